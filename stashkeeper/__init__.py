@@ -1,0 +1,1 @@
+"""Stashkeeper: a fabric stash inventory for quilters, sorted by value."""

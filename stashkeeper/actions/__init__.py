@@ -1,0 +1,1 @@
+"""The deeds: one file a feature, and the only room that opens the catalogue."""

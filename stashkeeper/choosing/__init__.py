@@ -1,0 +1,1 @@
+"""Judgement: which fabric serves a group better, and why."""

@@ -1,0 +1,1 @@
+"""The words the crafts share: value, reading, and what a piece really offers."""

@@ -1,0 +1,148 @@
+"""One family of errors, each made for a person to read.
+
+Every error is one sentence on what is wrong, one on what to do next, and a short code that the
+manual explains (docs/reference/errors.md is written from the docstrings below). Faces turn them
+into an exit status or an HTTP status in one place each; nothing below a face prints.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+
+class StashkeeperError(Exception):
+    """Something a person can put right.
+
+    Attributes:
+        code: a short, stable name for this kind of error, explained in the manual.
+        http_status: the status a page answers with.
+        problem: one sentence: what is wrong.
+        remedy: one sentence: what to do next.
+    """
+
+    code: ClassVar[str] = "error"
+    http_status: ClassVar[int] = 400
+
+    def __init__(self, problem: str, remedy: str) -> None:
+        super().__init__(f"{problem} {remedy}")
+        self.problem = problem
+        self.remedy = remedy
+
+
+class BadSizeError(StashkeeperError):
+    """A size or length could not be read, or is not one that cloth can have."""
+
+    code = "bad-size"
+
+
+class BadCropError(StashkeeperError):
+    """A crop is not four fractions left,top,right,bottom between 0 and 1 that leave some cloth."""
+
+    code = "bad-crop"
+
+
+class BadPhotoError(StashkeeperError):
+    """A photo cannot be opened, is cut off, is no photo at all, or is too large to be one."""
+
+    code = "bad-photo"
+
+
+class BadLightnessError(StashkeeperError):
+    """A lightness is not a number from 0 (black) to 100 (white)."""
+
+    code = "bad-lightness"
+
+
+class BadNameError(StashkeeperError):
+    """A name, tag or note is empty, too long, or holds signs that cannot be shown."""
+
+    code = "bad-name"
+
+
+class BadSearchError(StashkeeperError):
+    """A search word has the form `key:value`, but the value is not one the key takes."""
+
+    code = "bad-search"
+
+
+class BadSettingError(StashkeeperError):
+    """A setting does not exist, or its value is not one it takes."""
+
+    code = "bad-setting"
+
+
+class BadRequestError(StashkeeperError):
+    """The words typed do not go together, or one that is needed is missing."""
+
+    code = "bad-request"
+
+
+class NotFoundError(StashkeeperError):
+    """No piece, place, file or folder answers to what was typed."""
+
+    code = "not-found"
+    http_status = 404
+
+
+class AlreadyThereError(StashkeeperError):
+    """The very same thing is on record already, so nothing was added a second time."""
+
+    code = "already-there"
+    http_status = 409
+
+
+class ChangedMeanwhileError(StashkeeperError):
+    """Somebody else changed the same row after it was read; nothing was overwritten."""
+
+    code = "changed-meanwhile"
+    http_status = 409
+
+
+class CannotUndoError(StashkeeperError):
+    """There is nothing to undo, or something later was built on what would be undone."""
+
+    code = "cannot-undo"
+    http_status = 409
+
+
+class NewerStashError(StashkeeperError):
+    """The stash was written by a newer Stashkeeper, and this one leaves it alone."""
+
+    code = "newer-stash"
+    http_status = 503
+
+
+class StashUnavailableError(StashkeeperError):
+    """The stash cannot be opened: the database does not answer, is damaged, or is busy."""
+
+    code = "stash-unavailable"
+    http_status = 503
+
+
+class CannotWriteError(StashkeeperError):
+    """A file or folder cannot be written: no permission, a read-only place, or a full disk."""
+
+    code = "cannot-write"
+    http_status = 507
+
+
+@dataclass(frozen=True, slots=True)
+class Mistake:
+    """One mistake of a file: its line number (from 1; 0 for the file as a whole) and a sentence."""
+
+    line: int
+    text: str
+
+
+class BadFileError(StashkeeperError):
+    """A file holds mistakes; all of them are told at once, each with its line number.
+
+    Attributes:
+        mistakes: every mistake found, in line order.
+    """
+
+    code = "bad-file"
+
+    def __init__(self, problem: str, remedy: str, mistakes: Sequence[Mistake] = ()) -> None:
+        super().__init__(problem, remedy)
+        self.mistakes = tuple(mistakes)

@@ -1,0 +1,1 @@
+"""Drawing: plain values in, a picture out. Knows no database."""

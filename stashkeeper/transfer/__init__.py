@@ -1,0 +1,1 @@
+"""Files in and out: folders of photos, spreadsheets. Knows no database."""
