@@ -5,9 +5,26 @@ manual explains (docs/reference/errors.md is written from the docstrings below).
 into an exit status or an HTTP status in one place each; nothing below a face prints.
 """
 
+import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import ClassVar
+
+
+def quoted(text: str, longest: int = 40) -> str:
+    """Return what a person typed, in quotation marks and fit for one line of a sentence.
+
+    Text over `longest` characters is shortened at its end, and signs that cannot be seen or that
+    turn the line around (control, format, bidirectional, unpaired surrogates) are spelled out.
+    """
+    shown = text if len(text) <= longest else text[: longest - 1] + "…"
+    return f"“{''.join(_visible(sign) for sign in shown)}”"
+
+
+def _visible(sign: str) -> str:
+    category = unicodedata.category(sign)
+    hidden = category.startswith("C") or category in {"Zl", "Zp"}
+    return f"<U+{ord(sign):04X}>" if hidden else sign
 
 
 class StashkeeperError(Exception):

@@ -6,8 +6,12 @@ each is a setting.
 
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Final
 
 from stashkeeper.lengths.length import Length
+
+_HALF_AN_INCH: Final = Length.from_inches("1/2")
+_FORTY_INCHES: Final = Length.from_inches(40)
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,8 +28,8 @@ class Allowances:
         flannel_shrinkage: the same for flannel (6 %; ours).
     """
 
-    selvedge: Length = Length.from_inches("1/2")
-    squaring_up: Length = Length.from_inches("1/2")
-    usable_width: Length = Length.from_inches(40)
+    selvedge: Length = _HALF_AN_INCH
+    squaring_up: Length = _HALF_AN_INCH
+    usable_width: Length = _FORTY_INCHES
     shrinkage: Fraction = Fraction(0)
     flannel_shrinkage: Fraction = Fraction(0)

@@ -36,9 +36,7 @@ class Length:
     ticks: int
 
     @classmethod
-    def from_inches(
-        cls, inches: Fraction | int | str, rounding: Rounding = Rounding.DOWN
-    ) -> Self:
+    def from_inches(cls, inches: Fraction | int | str, rounding: Rounding = Rounding.DOWN) -> Self:
         """Return the length of so many inches; rounded to a tick only where it must be."""
         return cls(_whole(Fraction(inches) * TICKS_PER_INCH, rounding))
 
