@@ -28,6 +28,7 @@ class Doubt(StrEnum):
     BLURRED = "blurred"
     UNEVEN_LIGHT = "uneven light"
     NO_REFERENCE = "no reference"
+    COLOUR_PROFILE = "no usable colour profile"
 
 
 @dataclass(frozen=True, slots=True)
