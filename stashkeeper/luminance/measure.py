@@ -1,0 +1,95 @@
+"""Measure the cloth in a photo: exact mean luminance of the full image, by histograms."""
+
+import warnings
+
+import numpy as np
+from PIL import Image
+
+from stashkeeper.cloth.reading import Doubt
+from stashkeeper.errors import BadCropError
+from stashkeeper.luminance.decode import Photo
+from stashkeeper.luminance.doubts import is_blurred, is_clipped, is_uneven
+from stashkeeper.luminance.lightness import lightness_of_luminance
+from stashkeeper.luminance.measurement import VERSION, Counts, Measurement, mean_light
+from stashkeeper.luminance.pixels import Pixels
+from stashkeeper.luminance.region import WHOLE_LESS_MARGIN, Box, Crop
+from stashkeeper.luminance.samples import Samples, take_samples
+from stashkeeper.luminance.spread import spread_of
+
+STRIP = 64
+"""Rows counted at a time, so that a crop never needs a copy of the whole region."""
+
+
+def measure(photo: Photo, crop: Crop = WHOLE_LESS_MARGIN) -> Measurement:
+    """Measure a region of a photo.
+
+    The mean is taken in linear light over every pixel of the region: what the eye averages at a
+    distance.
+
+    Raises:
+        BadCropError: when nothing but transparent pixels lies inside the crop.
+    """
+    box = photo.stored_box(crop)
+    histograms = count_codes(photo.pixels, box)
+    pixels = int(histograms[0].sum())
+    if pixels == 0:
+        raise BadCropError(
+            f"Inside the crop {crop} {photo.name} is transparent all over.",
+            "Give a crop that holds cloth.",
+        )
+    means = mean_light(histograms, photo.space.tones)
+    x, y, z = (float(part) for part in photo.space.to_xyz @ np.array(means))
+    a, b = _a_and_b((x, y, z))
+    samples = take_samples(photo.pixels, box)
+    return Measurement(
+        version=VERSION,
+        histograms=histograms,
+        space=photo.space,
+        linear_means=means,
+        xyz=(x, y, z),
+        lightness=min(100.0, lightness_of_luminance(y)),
+        a=a,
+        b=b,
+        spread=spread_of(samples),
+        doubts=_doubts(photo, box, histograms, samples),
+        pixels=pixels,
+        crop=crop,
+    )
+
+
+def count_codes(pixels: Pixels, box: Box) -> Counts:
+    """Return 3 × 256 counts of the codes of red, green and blue inside `box`; grey counts thrice."""
+    counted = np.zeros(256 * len(pixels.stored.getbands()), dtype=np.int64)
+    for top in range(box.top, box.bottom, STRIP):
+        edges = (box.left, top, box.right, min(top + STRIP, box.bottom))
+        mask = None if pixels.mask is None else pixels.mask.crop(edges)
+        counted += _histogram(pixels.stored.crop(edges), mask)
+    channels = counted.reshape(-1, 256)
+    counts = np.repeat(channels, 3, axis=0) if len(channels) == 1 else channels[:3].copy()
+    counts.setflags(write=False)
+    return counts
+
+
+def _histogram(strip: Image.Image, mask: Image.Image | None) -> Counts:
+    return np.array(strip.histogram(mask), dtype=np.int64)
+
+
+def _a_and_b(xyz: tuple[float, float, float]) -> tuple[float, float]:
+    """Return a* and b* of a colour relative to D65 (CIE 1976)."""
+    with warnings.catch_warnings():
+        warnings.filterwarnings("ignore", module="colour")
+        import colour  # noqa: PLC0415
+
+    _, a, b = colour.XYZ_to_Lab(xyz)
+    return float(a), float(b)
+
+
+def _doubts(photo: Photo, box: Box, histograms: Counts, samples: Samples) -> tuple[Doubt, ...]:
+    """Return everything that makes this photo of the cloth less sure."""
+    found = {
+        Doubt.CLIPPED: is_clipped(histograms),
+        Doubt.BLURRED: is_blurred(photo.pixels.stored, box),
+        Doubt.UNEVEN_LIGHT: is_uneven(samples),
+        Doubt.COLOUR_PROFILE: not photo.pixels.trusted,
+    }
+    return tuple(doubt for doubt, there in found.items() if there)
