@@ -76,6 +76,26 @@ class BadNameError(StashkeeperError):
     code = "bad-name"
 
 
+class BadCutError(StashkeeperError):
+    """A cut is not one that can be planned: its count, its size, or a name used twice."""
+
+    code = "bad-cut"
+
+
+class NoPlanError(StashkeeperError):
+    """The cloth at hand does not give everything that was asked for."""
+
+    code = "no-plan"
+    http_status = 409
+
+
+class UnprovenPlanError(StashkeeperError):
+    """A plan did not pass its proof, so it is not shown: cloth does not grow back."""
+
+    code = "unproven-plan"
+    http_status = 500
+
+
 class BadSearchError(StashkeeperError):
     """A search word has the form `key:value`, but the value is not one the key takes."""
 
