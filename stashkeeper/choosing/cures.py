@@ -101,7 +101,7 @@ def _for_one(
         yield without
     choices = [(cure, one) for one in spare if (cure := tried(one)) is not None]
     if choices:
-        yield min(choices, key=lambda choice: _serves(*choice, entry))[0]
+        yield min(choices, key=lambda choice: _serves(choice[0], choice[1], entry))[0]
 
 
 def _serves(cure: Cure, instead: Entry, entry: Entry) -> tuple[int, float, float, str]:

@@ -18,7 +18,7 @@ from PIL.ExifTags import Base
 from stashkeeper.errors import BadPhotoError, NotFoundError
 from stashkeeper.luminance.colour_space import ColourSpace
 from stashkeeper.luminance.exposure import Exposure, read_exposure
-from stashkeeper.luminance.orientation import SIDEWAYS, turned, unturned
+from stashkeeper.luminance.orientation import SIDEWAYS, TURNS, turned, unturned
 from stashkeeper.luminance.pixels import Pixels, plain_pixels, screen_colours
 from stashkeeper.luminance.region import Box, Crop
 
@@ -181,13 +181,13 @@ def _photo(image: Image.Image, name: str) -> Photo:
     """
     try:
         exif = image.getexif()
-        orientation, exposure = exif.get(Base.Orientation), read_exposure(exif)
+        noted, exposure = exif.get(Base.Orientation), read_exposure(exif)
     except Exception:  # a damaged exposure record is no reason to refuse a good picture
-        orientation, exposure = None, Exposure()
+        noted, exposure = None, Exposure()
     return Photo(
         name=name,
         pixels=plain_pixels(image, name),
-        orientation=orientation if orientation in range(1, 9) else 1,
+        orientation=noted if isinstance(noted, int) and noted in TURNS else 1,
         exposure=exposure,
         format="JPEG" if image.format == "MPO" else str(image.format),
     )

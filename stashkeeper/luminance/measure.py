@@ -58,7 +58,7 @@ def measure(photo: Photo, crop: Crop = WHOLE_LESS_MARGIN) -> Measurement:
 
 
 def count_codes(pixels: Pixels, box: Box) -> Counts:
-    """Return 3 × 256 counts of the codes of red, green and blue inside `box`; grey counts thrice."""
+    """Return 3 × 256 counts of the codes of red, green and blue in a box; grey counts thrice."""
     counted = np.zeros(256 * len(pixels.stored.getbands()), dtype=np.int64)
     for top in range(box.top, box.bottom, STRIP):
         edges = (box.left, top, box.right, min(top + STRIP, box.bottom))

@@ -10,7 +10,7 @@ PLAIN_WORDS = {ColourFamily.WHITE, ColourFamily.CREAM, ColourFamily.BLACK}
 
 
 def propose_name(reading: Reading) -> str:
-    """Return a name such as "pale blue" or "dark green print"; "fabric" where no colour is known."""
+    """Return a name like "pale blue" or "dark green print"; "fabric" where no colour is known."""
     if reading.a is None or reading.b is None:
         return "fabric"
     family = colour_family(reading.lightness, reading.a, reading.b)

@@ -64,10 +64,7 @@ def screen_colours(pixels: Pixels) -> Image.Image:
         white.paste(picture, mask=picture.getchannel("A"))
         picture = white
     if pixels.profile is not None:
-        changed = _through_profile(picture, pixels.profile)
-        picture = changed or picture
-    elif pixels.space.name == "Display P3":
-        picture = picture
+        picture = _through_profile(picture, pixels.profile) or picture
     return picture.convert("RGB")
 
 
@@ -128,7 +125,7 @@ def _without_profile(image: Image.Image, stored: Image.Image) -> Pixels:
     kind = noted.get("color_primaries"), noted.get("transfer_characteristics")
     if kind == (12, 13):
         return Pixels(stored, None, display_p3())
-    usual = not noted or kind[0] in {1, 2, 5, 6} and kind[1] in {1, 2, 6, 13}
+    usual = not noted or (kind[0] in {1, 2, 5, 6} and kind[1] in {1, 2, 6, 13})
     return Pixels(stored, None, srgb(), trusted=usual)
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -65,10 +66,7 @@ def split_boundaries(lightnesses: Sequence[float], values: Sequence[Value]) -> t
         for group in (Value.DARK, Value.MEDIUM, Value.LIGHT)
     ]
     filled = [group for group in groups if group]
-    return tuple(
-        (max(darker) + min(lighter)) / 2
-        for darker, lighter in zip(filled, filled[1:], strict=False)
-    )
+    return tuple((max(darker) + min(lighter)) / 2 for darker, lighter in pairwise(filled))
 
 
 def straddles(reading: Reading, boundaries: Sequence[float]) -> bool:

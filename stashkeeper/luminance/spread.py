@@ -5,6 +5,8 @@ inches of cloth in the frame make 4 mm: about what runs together across a room (
 at 4 m is 1.2 mm; a squint blurs some three times as much; ours).
 """
 
+from typing import Any
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -42,7 +44,7 @@ def lightness_of(luminance: NDArray[np.float64]) -> NDArray[np.float64]:
     return np.where(light <= EPSILON, KAPPA * light, 116 * np.cbrt(light) - 16)
 
 
-def _sums(plane: NDArray[np.generic], side: int) -> NDArray[np.float64]:
+def _sums(plane: NDArray[Any], side: int) -> NDArray[np.float64]:
     """Return the sum of every full square of `side` × `side`."""
     rows, columns = plane.shape[0] // side, plane.shape[1] // side
     squares = plane[: rows * side, : columns * side].reshape(rows, side, columns, side)
