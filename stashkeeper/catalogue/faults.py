@@ -4,7 +4,8 @@ import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from sqlalchemy.exc import DBAPIError, OperationalError, TimeoutError as PoolTimeoutError
+from sqlalchemy.exc import DBAPIError, OperationalError
+from sqlalchemy.exc import TimeoutError as PoolTimeoutError
 
 from stashkeeper.errors import CannotWriteError, StashkeeperError, StashUnavailableError
 

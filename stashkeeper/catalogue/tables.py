@@ -48,8 +48,9 @@ class Row(SQLModel):
 class Fabric(Row, table=True):
     """A print or solid, as bought; its value is shared by every piece of it.
 
-    `cost` is in hundredths of the owner's money. `reading_id` is the reading that counts and
-    `region_id` the picture that shows it: both follow from the rows below, as does `searchable`.
+    `cost` is in hundredths of the owner's money. `reading_id` is the reading that counts,
+    `region_id` the picture that shows it and `colour_family` that of the surest reading with a
+    colour: they follow from the rows below, as `searchable` does from its own.
     """
 
     id: uuid.UUID = Field(default_factory=new_key, primary_key=True)
@@ -66,6 +67,7 @@ class Fabric(Row, table=True):
     version: int = 1
     created_at: datetime = Field(default_factory=now, sa_type=MomentColumn)
     searchable: str = Field(default="", sa_type=Text)
+    colour_family: str | None = Field(default=None, sa_type=Text, index=True)
     reading_id: uuid.UUID | None = Field(
         default=None,
         sa_column=Column(
@@ -126,7 +128,7 @@ class Photo(Row, table=True):
 
     id: uuid.UUID = Field(default_factory=new_key, primary_key=True)
     checksum: str = Field(sa_type=Text, unique=True)
-    format: str
+    format: str = Field(sa_type=Text)
     width: int
     height: int
     camera: str | None = Field(default=None, sa_type=Text)
@@ -174,7 +176,7 @@ class Calibration(Row, table=True):
     """How the lightness of a sitting was set right; immutable."""
 
     id: uuid.UUID = Field(default_factory=new_key, primary_key=True)
-    kind: str
+    kind: str = Field(sa_type=Text)
     inputs: dict[str, Any] = Field(default_factory=dict, sa_type=JSON)
     curve: dict[str, Any] = Field(default_factory=dict, sa_type=JSON)
     sitting: str | None = Field(default=None, sa_type=Text)
@@ -196,9 +198,9 @@ class Reading(Row, table=True):
     lightness: float
     a: float | None = None
     b: float | None = None
-    method: str
+    method: str = Field(sa_type=Text)
     uncertainty: float
-    colour_family: str | None = Field(default=None, index=True)
+    colour_family: str | None = Field(default=None, sa_type=Text)
     spread: float | None = None
     spread_low: float | None = None
     spread_high: float | None = None
@@ -239,7 +241,7 @@ class Event(Row, table=True):
     number: int = Field(sa_type=BigInteger, unique=True)
     who: str = Field(default="", sa_type=Text)
     at: datetime = Field(default_factory=now, sa_type=MomentColumn)
-    deed: str
+    deed: str = Field(sa_type=Text)
     summary: str = Field(sa_type=Text)
     undoes: uuid.UUID | None = Field(default=None, foreign_key="event.id", index=True)
 
@@ -250,8 +252,8 @@ class Change(Row, table=True):
     __table_args__ = (Index("ix_change_row", "table_name", "row_key"),)
 
     event_id: uuid.UUID = Field(foreign_key="event.id", primary_key=True)
-    table_name: str = Field(primary_key=True)
-    row_key: str = Field(primary_key=True)
+    table_name: str = Field(sa_type=Text, primary_key=True)
+    row_key: str = Field(sa_type=Text, primary_key=True)
     before: dict[str, Any] | None = Field(
         default=None, sa_column=Column(JSON(none_as_null=True), nullable=True)
     )

@@ -81,7 +81,7 @@ def _events() -> None:
         _needs("number", sa.BigInteger()),
         _needs("who", sa.Text()),
         _moment("at"),
-        _needs("deed", sa.String()),
+        _needs("deed", sa.Text()),
         _needs("summary", sa.Text()),
         _refers("undoes"),
         _foreign("event", "undoes", "event"),
@@ -92,8 +92,8 @@ def _events() -> None:
     op.create_table(
         "change",
         _refers("event_id", nullable=False),
-        _needs("table_name", sa.String()),
-        _needs("row_key", sa.String()),
+        _needs("table_name", sa.Text()),
+        _needs("row_key", sa.Text()),
         _may("before", sa.JSON()),
         _needs("after", sa.JSON()),
         _foreign("change", "event_id", "event"),
@@ -119,11 +119,13 @@ def _fabrics_and_places() -> None:
         _needs("version", sa.Integer()),
         _moment("created_at"),
         _needs("searchable", sa.Text()),
+        _may("colour_family", sa.Text()),
         _refers("reading_id"),
         _refers("region_id"),
         *(_circle() if op.get_bind().dialect.name == "sqlite" else ()),
         _primary("fabric"),
     )
+    op.create_index("ix_fabric_colour_family", "fabric", ["colour_family"])
     op.create_table(
         "place",
         _key(),
@@ -178,7 +180,7 @@ def _photos_and_regions() -> None:
         "photo",
         _key(),
         _needs("checksum", sa.Text()),
-        _needs("format", sa.String()),
+        _needs("format", sa.Text()),
         _needs("width", sa.Integer()),
         _needs("height", sa.Integer()),
         _may("camera", sa.Text()),
@@ -229,7 +231,7 @@ def _measurements() -> None:
     op.create_table(
         "calibration",
         _key(),
-        _needs("kind", sa.String()),
+        _needs("kind", sa.Text()),
         _needs("inputs", sa.JSON()),
         _needs("curve", sa.JSON()),
         _may("sitting", sa.Text()),
@@ -248,9 +250,9 @@ def _readings() -> None:
         _needs("lightness", sa.Float()),
         _may("a", sa.Float()),
         _may("b", sa.Float()),
-        _needs("method", sa.String()),
+        _needs("method", sa.Text()),
         _needs("uncertainty", sa.Float()),
-        _may("colour_family", sa.String()),
+        _may("colour_family", sa.Text()),
         *(_may(name, sa.Float()) for name in ("spread", "spread_low", "spread_high")),
         _needs("doubts", sa.JSON()),
         _needs("voided", sa.Boolean()),
@@ -261,7 +263,7 @@ def _readings() -> None:
         _primary("reading"),
     )
     op.create_index("ix_reading_surest", "reading", ["fabric_id", "uncertainty", "created_at"])
-    for column in ("calibration_id", "colour_family", "measurement_id"):
+    for column in ("calibration_id", "measurement_id"):
         op.create_index(f"ix_reading_{column}", "reading", [column])
     op.create_table(
         "reading_factor",

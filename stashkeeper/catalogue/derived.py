@@ -1,0 +1,66 @@
+"""What follows from other columns and rows, kept beside them so that lists are one query."""
+
+import uuid
+from collections.abc import Collection, Iterable
+
+from sqlalchemy import update
+from sqlmodel import Session, col, select
+
+from stashkeeper.catalogue.columns import Side
+from stashkeeper.catalogue.names import fold
+from stashkeeper.catalogue.tables import Fabric, Piece, Reading, Region
+
+
+def searchable_fabric(name: str, notes: str, tags: Iterable[str]) -> str:
+    """Return the text a fabric is found by: its name and notes, then a line `#tag` for each tag."""
+    words = [fold(f"{name} {notes}").replace("\n", " "), *(f"#{fold(tag)}" for tag in tags)]
+    return "\n".join(words) + "\n"
+
+
+def searchable_piece(notes: str) -> str:
+    """Return the text a piece is found by, beside its fabric's and its code."""
+    return fold(notes).replace("\n", " ")
+
+
+def follow(row: Fabric | Piece) -> None:
+    """Set the text that a row is found by after its other columns were set."""
+    if isinstance(row, Fabric):
+        row.searchable = searchable_fabric(row.name, row.notes, row.tags)
+    else:
+        row.searchable = searchable_piece(row.notes)
+
+
+def refresh_fabrics(session: Session, fabric_ids: Collection[uuid.UUID]) -> None:
+    """Choose anew the reading that counts and the region that shows each of these fabrics.
+
+    The surest reading counts (least uncertainty), of equally sure ones the newest. The newest
+    region of the face shows the fabric; its back only where there is no other.
+    """
+    for fabric_id in fabric_ids:
+        reading = session.exec(
+            select(Reading.id)
+            .where(col(Reading.fabric_id) == fabric_id, col(Reading.voided).is_(False))
+            .order_by(col(Reading.uncertainty), col(Reading.created_at).desc())
+            .limit(1)
+        ).first()
+        region = session.exec(
+            select(Region.id)
+            .where(col(Region.fabric_id) == fabric_id, col(Region.voided).is_(False))
+            .order_by(col(Region.side) == Side.BACK, col(Region.created_at).desc())
+            .limit(1)
+        ).first()
+        colour = session.exec(
+            select(Reading.colour_family)
+            .where(
+                col(Reading.fabric_id) == fabric_id,
+                col(Reading.voided).is_(False),
+                col(Reading.colour_family).is_not(None),
+            )
+            .order_by(col(Reading.uncertainty), col(Reading.created_at).desc())
+            .limit(1)
+        ).first()
+        session.execute(
+            update(Fabric)
+            .where(col(Fabric.id) == fabric_id)
+            .values(reading_id=reading, region_id=region, colour_family=colour)
+        )

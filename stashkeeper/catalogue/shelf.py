@@ -1,0 +1,282 @@
+"""The shelf: the pieces a search finds, with all that lists and sorts need, in one query."""
+
+import uuid
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from functools import lru_cache
+from typing import Any, Final
+
+from sqlalchemy import (
+    CTE,
+    BigInteger,
+    ColumnElement,
+    Select,
+    Text,
+    and_,
+    false,
+    func,
+    not_,
+    or_,
+    type_coerce,
+)
+from sqlalchemy import select as select_columns
+from sqlmodel import Session, col
+
+from stashkeeper.catalogue.codes import normalise_code
+from stashkeeper.catalogue.columns import Corners, End, PieceKind, corners_of, edges_of
+from stashkeeper.catalogue.filters import Search, Term
+from stashkeeper.catalogue.names import fold
+from stashkeeper.catalogue.places import find_place, place_paths
+from stashkeeper.catalogue.readings import spread_of
+from stashkeeper.catalogue.tables import Fabric, Photo, Piece, Reading, Region
+from stashkeeper.catalogue.thresholds import Thresholds
+from stashkeeper.cloth.reading import Spread
+from stashkeeper.lengths.basis import Basis, Edge
+from stashkeeper.lengths.length import Length
+from stashkeeper.lengths.size import Size
+
+
+@dataclass(frozen=True, slots=True)
+class PieceRow:
+    """A piece as lists show it; the fabric's reading that counts and its picture beside it.
+
+    `size` is None for a bag of scraps; the columns of the reading are None where there is none,
+    those of the picture where there is no photo. `place` is a path, empty for no place.
+    """
+
+    piece_id: uuid.UUID
+    code: str
+    kind: PieceKind
+    size: Size | None
+    basis: Basis
+    selvedges: frozenset[Edge]
+    squared: bool
+    washed: bool
+    count: int | None
+    weight_grams: float | None
+    ended: End | None
+    created_at: datetime
+    fabric_id: uuid.UUID
+    name: str
+    flannel: bool
+    tags: tuple[str, ...]
+    place: str
+    reading_id: uuid.UUID | None
+    lightness: float | None
+    a: float | None
+    b: float | None
+    uncertainty: float | None
+    method: str | None
+    colour_family: str | None
+    spread: Spread | None
+    doubts: tuple[str, ...]
+    checksum: str | None
+    photo_format: str | None
+    corners: Corners | None
+
+
+def select_pieces(session: Session, search: Search, bands: Thresholds) -> list[PieceRow]:
+    """Return the pieces a search finds, in the order of their codes.
+
+    Sizes are compared as stored, straight or turned; what can be cut from a piece is less.
+    Pieces entered by mistake are found only when asked for.
+
+    Args:
+        session: to read in.
+        search: what is wanted.
+        bands: where light, medium and dark part.
+
+    Raises:
+        NotFoundError: the search names a place that is not there.
+    """
+    paths = place_paths()
+    wanted = [_condition(term, paths, bands) for term in search.terms]
+    if not search.speaks_of_ends:
+        wanted.append(col(Piece.ended_how).is_(None))
+    query = _query(paths).where(*wanted).order_by(col(Piece.code_order))
+    rows = [_row(columns) for columns in session.execute(query)]
+    if not rows:
+        _must_know_places(session, search)
+    return rows
+
+
+def _must_know_places(session: Session, search: Search) -> None:
+    for term in search.terms:
+        if term.key == "at":
+            find_place(session, term.words[0])
+
+
+def _query(paths: CTE) -> Select[*tuple[Any, ...]]:
+    """Return the query of all columns, as plain as they lie: `_row` reads them faster."""
+    return (
+        select_columns(
+            col(Piece.id),
+            col(Piece.code),
+            type_coerce(col(Piece.kind), Text),
+            type_coerce(col(Piece.width), BigInteger),
+            type_coerce(col(Piece.length), BigInteger),
+            type_coerce(col(Piece.basis), Text),
+            type_coerce(col(Piece.selvedges), Text),
+            col(Piece.squared),
+            col(Piece.washed),
+            col(Piece.count),
+            col(Piece.weight_grams),
+            type_coerce(col(Piece.ended_how), Text),
+            col(Piece.created_at),
+            col(Fabric.id),
+            col(Fabric.name),
+            col(Fabric.flannel),
+            col(Fabric.tags),
+            paths.c.path,
+            col(Reading.id),
+            col(Reading.lightness),
+            col(Reading.a),
+            col(Reading.b),
+            col(Reading.uncertainty),
+            col(Reading.method),
+            col(Fabric.colour_family),
+            col(Reading.spread),
+            col(Reading.spread_low),
+            col(Reading.spread_high),
+            col(Reading.doubts),
+            col(Photo.checksum),
+            col(Photo.format),
+            type_coerce(col(Region.corners), Text),
+        )
+        .select_from(Piece)
+        .join(Fabric, col(Piece.fabric_id) == col(Fabric.id))
+        .outerjoin(paths, col(Piece.place_id) == paths.c.id)
+        .outerjoin(Reading, col(Fabric.reading_id) == col(Reading.id))
+        .outerjoin(Region, col(Fabric.region_id) == col(Region.id))
+        .outerjoin(Photo, col(Region.photo_id) == col(Photo.id))
+    )
+
+
+def _row(columns: Sequence[Any]) -> PieceRow:
+    (piece_id, code, kind, width, length, basis, edges, squared, washed) = columns[:9]
+    (count, weight, ended, created_at, fabric_id, name, flannel, tags, place) = columns[9:18]
+    (reading_id, lightness, a, b, uncertainty, method, family) = columns[18:25]
+    (deviation, low, high, doubts, checksum, photo_format, corners) = columns[25:]
+    return PieceRow(
+        piece_id,
+        code,
+        _KINDS[kind],
+        None if width is None or length is None else Size(Length(width), Length(length)),
+        _BASES[basis],
+        _edges(edges),
+        squared,
+        washed,
+        count,
+        weight,
+        None if ended is None else End(ended),
+        created_at,
+        fabric_id,
+        name,
+        flannel,
+        tags,
+        place or "",
+        reading_id,
+        lightness,
+        a,
+        b,
+        uncertainty,
+        method,
+        family,
+        spread_of(deviation, low, high),
+        doubts,
+        checksum,
+        photo_format,
+        None if corners is None else _corners(corners),
+    )
+
+
+_KINDS: Final = {kind.value: kind for kind in PieceKind}
+_BASES: Final = {basis.value: basis for basis in Basis}
+_edges = lru_cache(maxsize=16)(edges_of)
+_corners = lru_cache(maxsize=1_000)(corners_of)
+
+
+def _condition(term: Term, paths: CTE, bands: Thresholds) -> ColumnElement[bool]:
+    """Return what a term asks of a row; a row without the column asked for does not answer."""
+    if term.key == "at":
+        found = _is_at(term, paths)
+    elif term.key == "value":
+        found = _has_value(term, bands)
+    else:
+        found = _CONDITIONS[term.key](term)
+    return not_(func.coalesce(found, false())) if term.excluded else found
+
+
+def _is_at(term: Term, paths: CTE) -> ColumnElement[bool]:
+    names = [fold(name.strip()) for name in term.words[0].strip("/ ").split("/")]
+    inside: ColumnElement[bool] = paths.c.folded.contains(f"/{'/'.join(names)}/", autoescape=True)
+    return inside
+
+
+def _has_value(term: Term, bands: Thresholds) -> ColumnElement[bool]:
+    lightness = col(Reading.lightness)
+    known = {
+        "light": lightness >= bands.light_from,
+        "medium": and_(lightness >= bands.dark_below, lightness < bands.light_from),
+        "dark": lightness < bands.dark_below,
+        "unknown": lightness.is_(None),
+    }
+    return or_(*(known[word] for word in term.words))
+
+
+def _has_text(term: Term) -> ColumnElement[bool]:
+    (word,) = term.words
+    return or_(
+        col(Fabric.searchable).contains(fold(word), autoescape=True),
+        col(Piece.searchable).contains(fold(word), autoescape=True),
+        col(Piece.code) == normalise_code(word),
+    )
+
+
+def _has_tag(term: Term) -> ColumnElement[bool]:
+    return col(Fabric.searchable).contains(f"\n#{fold(term.words[0])}\n", autoescape=True)
+
+
+def _has_code(term: Term) -> ColumnElement[bool]:
+    return col(Piece.code).in_([normalise_code(word) for word in term.words])
+
+
+def _is_large_enough(term: Term) -> ColumnElement[bool]:
+    size = term.size
+    assert size is not None, "a size was read for this key"
+    width, length = col(Piece.width), col(Piece.length)
+    return or_(
+        and_(width >= size.width, length >= size.length),
+        and_(width >= size.length, length >= size.width),
+    )
+
+
+def _is_colour(term: Term) -> ColumnElement[bool]:
+    return col(Fabric.colour_family).in_(term.words)
+
+
+def _is_washed(term: Term) -> ColumnElement[bool]:
+    return or_(*(col(Piece.washed).is_(word == "yes") for word in term.words))
+
+
+def _has_ended(term: Term) -> ColumnElement[bool]:
+    ended = col(Piece.ended_how)
+    by_mistake = func.coalesce(ended == End.MISTAKE, false())
+    known = {
+        "yes": and_(ended.is_not(None), not_(by_mistake)),
+        "no": ended.is_(None),
+        "any": not_(by_mistake),
+    }
+    return or_(*(known.get(word, ended == word) for word in term.words), false())
+
+
+_CONDITIONS: Final[dict[str, Callable[[Term], ColumnElement[bool]]]] = {
+    "text": _has_text,
+    "tag": _has_tag,
+    "code": _has_code,
+    "size": _is_large_enough,
+    "colour": _is_colour,
+    "washed": _is_washed,
+    "ended": _has_ended,
+}
