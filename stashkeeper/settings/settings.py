@@ -1,0 +1,69 @@
+"""One person's settings as a plain value."""
+
+import re
+from dataclasses import dataclass, field
+from enum import StrEnum
+from pathlib import Path
+from typing import Final
+from urllib.parse import quote
+
+from stashkeeper.lengths.allowances import Allowances
+from stashkeeper.lengths.length import Measure
+
+USUAL_DATABASE: Final = "stash.db"
+"""The SQLite file in the stash folder that holds the records unless a setting says otherwise."""
+
+
+class Paper(StrEnum):
+    """What sheets are printed on."""
+
+    A4 = "a4"
+    """210 × 297 mm (ISO 216)."""
+    LETTER = "letter"
+    """8½ × 11 in (ANSI/ASME Y14.1, size A)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """One person's settings, complete and checked.
+
+    Attributes:
+        stash: the stash folder, absolute; it need not exist yet.
+        database: the database's URL, which may hold a password: show `shown_database` instead.
+        measure: inches or centimetres.
+        paper: what sheets are printed on.
+        allowances: what cloth loses before the first useful cut.
+        database_given: whether the environment, not the file, names the database.
+    """
+
+    stash: Path
+    database: str = field(repr=False)
+    measure: Measure
+    paper: Paper
+    allowances: Allowances
+    database_given: bool = False
+
+    @property
+    def shown_database(self) -> str:
+        """The database's URL without its password."""
+        return without_password(self.database)
+
+
+def usual_settings(stash: Path, measure: Measure = Measure.INCHES) -> Settings:
+    """Return what holds in a stash folder where nothing was set but, perhaps, the measure.
+
+    Sheets go on letter paper with inches, on A4 with centimetres.
+    """
+    paper = Paper.LETTER if measure is Measure.INCHES else Paper.A4
+    return Settings(stash, sqlite_url(stash / USUAL_DATABASE), measure, paper, Allowances())
+
+
+def sqlite_url(file: Path) -> str:
+    """Return the database URL of a SQLite file, which may have any sign in its name."""
+    return f"sqlite:///{quote(str(file), safe=' +/')}"
+
+
+def without_password(url: str) -> str:
+    """Return a database URL with every password in it replaced by an ellipsis."""
+    hidden = re.sub(r"(//[^:/@?]*):.*@", r"\1:…@", url, flags=re.DOTALL)
+    return re.sub(r"(password=)[^&]*", r"\1…", hidden, flags=re.IGNORECASE)
