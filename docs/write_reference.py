@@ -14,13 +14,17 @@ from typing import Any, Final
 
 from typer.main import get_command
 
-from stashkeeper import errors, settings
+from stashkeeper import errors
+from stashkeeper.catalogue.filters import explain, parse_search
 from stashkeeper.cli import faults
 from stashkeeper.cli.app import app
-from stashkeeper.errors import BadSizeError, StashkeeperError
+from stashkeeper.errors import BadSearchError, BadSizeError, StashkeeperError
 from stashkeeper.lengths.format import format_size
 from stashkeeper.lengths.length import Measure
 from stashkeeper.lengths.parse import parse_size
+from stashkeeper.settings.known import describe
+from stashkeeper.settings.load import DATABASE_VARIABLE, FILE_NAME, HOME_VARIABLE
+from stashkeeper.settings.settings import usual_settings
 
 FOLDER: Final = Path(__file__).resolve().parent / "reference"
 
@@ -35,6 +39,16 @@ SIZES: Final = (
     ("A guess", ("about 18 x 21",)),
 )  # fmt: skip
 """What a quilter may type for a size; each is read by the program when the page is written."""
+
+SEARCHES: Final = (
+    "navy", '"navy dots"', "tag:blue", 'at:"Shelf 2"', "value:light", "value:medium,dark",
+    "value:unknown", "colour:green", "size:10x10", 'size:"fat quarter"', "code:A7,A9",
+    "washed:no", "ended:yes", "ended:sold", "tag:blue value:dark -washed:yes",
+)  # fmt: skip
+"""Search words, each explained by the program when the page is written."""
+
+CLOSED_KEYS: Final = ("value", "colour", "washed", "ended")
+"""The keys that take only certain words."""
 
 REFUSED_SIZES: Final = ("18", "18 x", "-4 x 10", "9 9/8 x 10", "1,000 x 2", "300 yd")
 """What is no size, or could be two."""
@@ -103,14 +117,35 @@ def sizes() -> str:
     return _page(lines)
 
 
+def search_words() -> str:
+    """Return the page of search words: examples with what they find, and what each key takes."""
+    lines = [
+        "# Search words",
+        "",
+        "`list`, `sort`, `sheet` and `contrast` take search words. All of them must hold. A word",
+        "with a minus sign in front leaves out what answers to it. On the command line, put `--`",
+        "before words that begin with a minus sign, and quotation marks round what has a blank in",
+        "it: `stashkeeper list 'at:\"Shelf 2\"' -- -washed:yes`.",
+        "",
+        *_table(["typed", "what it finds"], map(_search_row, SEARCHES)),
+        "",
+        "Capitals do not matter, and pieces that ended are left out unless a word speaks of them.",
+        "",
+        "## What a key takes",
+        "",
+        *_table(["key", "takes"], [(f"`{key}:`", _takes(key)) for key in CLOSED_KEYS]),
+    ]
+    return _page(lines)
+
+
 def settings_page() -> str:
     """Return the page of settings: each with what it is at first and what it means."""
     folder = Path("stash").resolve()
-    known = settings.describe(settings.load_settings(folder, {}))
+    known = describe(usual_settings(folder))
     lines = [
         "# Settings",
         "",
-        "Your own habits, kept in `settings.toml` in the stash folder. `stashkeeper settings`",
+        f"Your own habits, kept in `{FILE_NAME}` in the stash folder. `stashkeeper settings`",
         "shows them, `stashkeeper settings NAME VALUE` changes one. What everyone sharing a stash",
         "must agree on, the limits of light and dark, is set with `stashkeeper bands`.",
         "",
@@ -127,9 +162,9 @@ def settings_page() -> str:
         *_table(
             ["variable", "what it means"],
             [
-                (f"`{settings.HOME_VARIABLE}`", "The stash folder, where no `--stash` is typed."),
+                (f"`{HOME_VARIABLE}`", "The stash folder, where no `--stash` is typed."),
                 (
-                    f"`{settings.DATABASE_VARIABLE}`",
+                    f"`{DATABASE_VARIABLE}`",
                     "The database's URL; goes before the setting `database`.",
                 ),
             ],
@@ -141,6 +176,7 @@ def settings_page() -> str:
 PAGES: Final[dict[str, Callable[[], str]]] = {
     "commands.md": commands,
     "errors.md": error_codes,
+    "search-words.md": search_words,
     "settings.md": settings_page,
     "sizes.md": sizes,
 }
@@ -202,6 +238,19 @@ def _meaning(parameter: Any) -> str:
     if parameter.show_default and default not in {None, False, ()} and not callable(default):
         told.append(f"If left out: `{default}`.")
     return " ".join(told)
+
+
+def _search_row(words: str) -> tuple[str, str]:
+    return f"`{words}`", explain(parse_search(words, Measure.INCHES))
+
+
+def _takes(key: str) -> str:
+    """Return the words a key takes, as the program tells someone who typed another."""
+    try:
+        parse_search(f"{key}:?", Measure.INCHES)
+    except BadSearchError as error:
+        return error.remedy
+    raise AssertionError(f"{key}: takes any word")
 
 
 def _size_row(text: str) -> tuple[str, str, str]:

@@ -5,7 +5,8 @@ from typing import Any
 import pytest
 from typer.main import get_command
 
-from docs.write_reference import FOLDER, PAGES
+from docs.write_reference import FOLDER, PAGES, SEARCHES
+from stashkeeper.catalogue.filters import KEYS
 from stashkeeper.cli.app import app
 
 COMMANDS: dict[str, Any] = {"stashkeeper": get_command(app), **get_command(app).commands}  # type: ignore[attr-defined]
@@ -26,3 +27,8 @@ def test_every_command_and_option_has_help(name: str) -> None:
     command = COMMANDS[name]
     assert command.help, name
     assert [each.name for each in command.params if not each.help] == []
+
+
+def test_every_search_key_has_an_example() -> None:
+    text = " ".join(SEARCHES)
+    assert [key for key in KEYS if f"{key}:" not in text] == []

@@ -33,9 +33,15 @@ def test_files_stay_short(modules: list[Module]) -> None:
     assert {name: lines for name, lines in long.items() if lines > LONGEST_FILE} == {}
 
 
+def lines_of(module: Module, node: ast.FunctionDef | ast.AsyncFunctionDef) -> int:
+    """Return how long a function is; of a command only its body, as its signature is its manual."""
+    first = node.body[0].lineno if module.room == "cli" else node.lineno
+    return (node.end_lineno or first) - first + 1
+
+
 def test_functions_stay_short(modules: list[Module]) -> None:
     long = {
-        f"{module.name}:{node.name}": (node.end_lineno or node.lineno) - node.lineno + 1
+        f"{module.name}:{node.name}": lines_of(module, node)
         for module in modules
         for node in functions(module.tree)
     }

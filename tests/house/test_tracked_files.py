@@ -17,6 +17,7 @@ KNOWN_HOSTS = {
     "cie.co.at",  # the standard behind L*
     "doi.org",  # published papers
     "www.w3.org",  # the name of the SVG format
+    "host",  # a placeholder for the name of a database server
     "localhost",
     "127.0.0.1",
     "[::1]",
@@ -51,7 +52,7 @@ def unknown_hosts(text: str) -> Iterator[str]:
     """Yield the hosts in `text` that are not known here; a `{placeholder}` names no host."""
     for rest in ADDRESS.findall(text):
         name = host(rest)
-        if name and not name.startswith(("{", "$", "%")) and name not in KNOWN_HOSTS:
+        if name and not name.startswith(("{", "$", "%", "…")) and name not in KNOWN_HOSTS:
             yield name
 
 
