@@ -5,6 +5,7 @@ from typing import Final
 
 from stashkeeper.pictures.canvas import SMALL, Canvas
 from stashkeeper.pictures.sheet import Sheet
+from stashkeeper.pictures.typeface import MISSING
 from stashkeeper.pictures.value_rule import Mark, draw_hatched, draw_mark
 
 LEGEND_LINE: Final = 16.0
@@ -18,24 +19,28 @@ type Item = tuple[Mark | str | None, str]
 """A mark, WEAK for the hatched square, or None; and what it means."""
 
 MARKS: Final = {
-    Mark.SURE: "sure: typed by hand, or measured against something known",
+    Mark.SURE: "sure",
     Mark.PROVISIONAL: "provisional: by a photo alone",
-    Mark.DOUBTFUL: "doubtful: clipped, blurred or unevenly lit photo",
+    Mark.DOUBTFUL: "doubtful: the photo is clipped, blurred or unevenly lit",
 }
 
 
-def legend_of(sheet: Sheet) -> list[Item]:
+def legend_of(canvas: Canvas, sheet: Sheet) -> list[Item]:
     """Return the marks of a sheet with their meaning."""
     measured = [entry for entry in sheet.entries if entry.measured]
-    used = {entry.mark for entry in measured}
-    items: list[Item] = [(None, "The lower half of each swatch shows its lightness L* alone.")]
-    items += [(mark, words) for mark, words in MARKS.items() if mark in used]
+    items: list[Item] = [(None, "Grey shows lightness L* alone.")]
+    for mark in Mark:
+        known = [entry.uncertainty or 0.0 for entry in measured if entry.mark is mark]
+        if known:
+            items.append((mark, f"{MARKS[mark]}, ±{max(known):.0f}"))
     if any(entry.weak for entry in measured):
         items.append((WEAK, "weak: two groups less than 5 apart"))
     if any(entry.straddles for entry in measured):
-        items.append((None, "straddles: a busy print that reaches into two groups"))
+        items.append((None, "straddles: a print that reaches into two groups"))
     if any(entry.more for entry in measured):
-        items.append((None, "+2: two more pieces of the same fabric"))
+        items.append((None, "+2: two more pieces of it"))
+    if any(MISSING in canvas.shown(entry.name) for entry in sheet.entries):
+        items.append((None, f"{MISSING}: signs this typeface does not have"))
     return items
 
 

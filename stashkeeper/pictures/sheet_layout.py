@@ -20,7 +20,7 @@ HEADING: Final = 32.0
 BETWEEN_GROUPS: Final = 16.0
 FIRST_LINE: Final = 18.0
 NEXT_LINE: Final = 13.0
-LARGEST_WIDTH: Final = 176.0
+LARGEST_WIDTH: Final = 256.0
 SMALLEST_WIDTH: Final = 56.0
 SMALLEST_HEIGHT: Final = 36.0
 MOST_COLUMNS: Final = 8
@@ -71,9 +71,14 @@ class Grid:
         """How many rows a group of so many entries takes."""
         return math.ceil(count / self.columns)
 
-    def evenly(self, count: int) -> int:
-        """How many of a group's entries stand in one row, so that no row holds a lone one."""
-        return math.ceil(count / max(1, self.rows(count)))
+    @property
+    def looks(self) -> float:
+        """How well cloth shows: the area, without what is wider than half as wide again as high."""
+        return min(self.width, 1.5 * self.height) * self.height
+
+    def in_a_row(self, count: int) -> int:
+        """How many of a group's entries stand in one row; two rows are shared out evenly."""
+        return math.ceil(count / 2) if self.rows(count) == 2 else self.columns
 
     def rows_in(self, height: float) -> int:
         """How many rows a group may have in a height; −1 where not even its heading fits."""
@@ -161,10 +166,10 @@ def _best(
     counts: Sequence[int], lines: int, first: Room, later: Room
 ) -> tuple[Grid, list[list[_Part]]]:
     """Return the grid that needs the fewest pages, and of those the largest swatches."""
-    best: tuple[tuple[int, float], Grid, list[list[_Part]]] | None = None
+    best: tuple[tuple[int, float, float], Grid, list[list[_Part]]] | None = None
     for grid in _grids(lines, first.width):
         pages = _flow(counts, grid, first, later)
-        rank = (len(pages), -grid.width * grid.height)
+        rank = (len(pages), -grid.looks, -grid.width)
         if best is None or rank < best[0]:
             best = rank, grid, pages
     assert best is not None
@@ -227,7 +232,7 @@ def _blocks(
     blocks = []
     for part, top in zip(parts, tops, strict=True):
         group = groups[part.group]
-        columns = grid.evenly(len(group.entries))
+        columns = grid.in_a_row(len(group.entries))
         shown = group.entries[part.first * columns : part.end * columns]
         tiles = tuple(
             Tile(

@@ -1,6 +1,5 @@
 """Draw a sheet: heading, value rule, groups, legend and sentences, page by page."""
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -23,10 +22,10 @@ from stashkeeper.pictures.value_rule import (
     draw_value_rule,
 )
 
-MARGIN: Final = 40.0
-TITLE_BASELINE: Final = 64.0
-TOP: Final = 96.0
-GUTTER: Final = 20.0
+MARGIN: Final = 32.0
+TITLE_BASELINE: Final = 56.0
+TOP: Final = 88.0
+GUTTER: Final = 16.0
 LEADING: Final = 20.0
 MOST_SENTENCE_LINES: Final = 10
 """More lines than this go to pages of their own, lest they crowd out the cloth."""
@@ -95,7 +94,7 @@ def _framed(canvas: Canvas, sheet: Sheet) -> _Frame:
         listed = ", ".join(f"{entry.code} {entry.name}" for entry in left_out)
         sentences.append(f"Not measured yet: {listed}.")
     lines = [line for sentence in sentences for line in canvas.wrapped(sentence, width)]
-    legend = legend_lines(canvas, legend_of(sheet), width) * LEGEND_LINE
+    legend = legend_lines(canvas, legend_of(canvas, sheet), width) * LEGEND_LINE
     return _Frame(canvas, sheet, groups_of(sheet), lines, legend)
 
 
@@ -155,7 +154,9 @@ def _draw_page(
     below = room.bottom + 20
     if first and frame.sentences:
         below = _draw_lines(canvas, frame.sentences[:MOST_SENTENCE_LINES], below + 14) - 2
-    draw_legend(canvas, legend_of(frame.sheet), MARGIN, below, canvas.paper.width - 2 * MARGIN)
+    draw_legend(
+        canvas, legend_of(canvas, frame.sheet), MARGIN, below, canvas.paper.width - 2 * MARGIN
+    )
 
 
 def _draw_lines(canvas: Canvas, lines: Sequence[str], baseline: float) -> float:
@@ -196,7 +197,7 @@ def _brackets(frame: _Frame) -> list[Bracket]:
             upper=min(by_value[gap.between[0]]),
             lower=max(by_value[gap.between[1]]),
             number=gap_number(gap.gap),
-            uncertainty=f"±{math.ceil(gap.uncertainty or 0.0)}",
+            uncertainty=f"±{gap.uncertainty or 0.0:.0f}",
             words=(str(gap.verdict), " · ".join(gap.pair or ())),
             weak=gap.verdict is Verdict.WEAK,
         )

@@ -17,6 +17,8 @@ from stashkeeper.pictures.sheet_layout import (
 from stashkeeper.pictures.swatch import Swatch
 from stashkeeper.pictures.value_rule import draw_hatched, draw_mark
 
+WEAK: Final = "weak"
+STRADDLES: Final = "straddles"
 BEAD: Final = 8.0
 HATCHED: Final = 9.0
 """Side of the hatched square beside the word "weak"."""
@@ -28,20 +30,13 @@ def pixels_of(grid: Grid) -> tuple[int, int]:
 
 
 def flags_of(entry: SheetEntry) -> list[str]:
-    """Return the words said of a fabric below its name, what needs attention first."""
-    flags = []
-    if entry.weak:
-        flags.append("weak")
-    if entry.straddles:
-        flags.append("straddles")
-    if entry.more:
-        flags.append(f"+{entry.more}")
-    return flags
+    """Return the words said of a fabric below its name, a line each, what matters most first."""
+    return [word for word, said in ((WEAK, entry.weak), (STRADDLES, entry.straddles)) if said]
 
 
 def lines_needed(entries: Sequence[SheetEntry]) -> int:
     """Return how many lines of type the captions of these entries take."""
-    return 3 if any(flags_of(entry) for entry in entries) else 2
+    return 2 + max((len(flags_of(entry)) for entry in entries if entry.measured), default=0)
 
 
 def draw_tile(canvas: Canvas, tile: Tile, grid: Grid, swatch: Swatch | None) -> None:
@@ -75,20 +70,30 @@ def _draw_caption(canvas: Canvas, tile: Tile, grid: Grid) -> None:
     entry = tile.entry
     baseline = tile.y + 2 * grid.height + BETWEEN_TWINS + FIRST_LINE - 3
     number = f"{entry.lightness:.0f}"
-    right = tile.x + grid.width
-    number_at = right - canvas.width(number, TEXT)
-    canvas.text(number_at, baseline, number, TEXT)
-    draw_mark(canvas, number_at - 4 - BEAD / 2, baseline - 4.5, BEAD, entry.mark)
-    room = number_at - BEAD - 8 - tile.x
-    canvas.text(tile.x, baseline, canvas.shortened(entry.code, room, TEXT, bold=True), TEXT, True)
+    number_at = tile.x + grid.width - canvas.width(number)
+    canvas.text(number_at, baseline, number)
+    bead_at = number_at - 4 - BEAD / 2
+    draw_mark(canvas, bead_at, baseline - 4.5, BEAD, entry.mark)
+    _draw_code(canvas, tile, baseline, bead_at - BEAD / 2 - 4 - tile.x)
     baseline += NEXT_LINE
     canvas.text(tile.x, baseline, canvas.shortened(entry.name, grid.width, SMALL), SMALL)
-    _draw_flags(canvas, tile, baseline + NEXT_LINE, grid.width)
+    for flag in flags_of(entry):
+        baseline += NEXT_LINE
+        _draw_flag(canvas, flag, tile.x, baseline)
 
 
-def _draw_flags(canvas: Canvas, tile: Tile, baseline: float, room: float) -> None:
-    words, x = " · ".join(flags_of(tile.entry)), tile.x
-    if tile.entry.weak:
+def _draw_code(canvas: Canvas, tile: Tile, baseline: float, room: float) -> None:
+    """Write the code, and how many further pieces there are where there is room to say it."""
+    code = canvas.shortened(tile.entry.code, room, TEXT, bold=True)
+    canvas.text(tile.x, baseline, code, TEXT, bold=True)
+    more = f"+{tile.entry.more}"
+    beside = canvas.width(code, TEXT, bold=True) + 4
+    if tile.entry.more and beside + canvas.width(more, SMALL) <= room:
+        canvas.text(tile.x + beside, baseline, more, SMALL)
+
+
+def _draw_flag(canvas: Canvas, flag: str, x: float, baseline: float) -> None:
+    if flag == WEAK:
         draw_hatched(canvas, x + 1, baseline - HATCHED + 0.5, HATCHED - 1, HATCHED - 1)
-        x, room = x + HATCHED + 4, room - HATCHED - 4
-    canvas.text(x, baseline, canvas.shortened(words, room, SMALL), SMALL, bold=tile.entry.weak)
+        x += HATCHED + 4
+    canvas.text(x, baseline, flag, SMALL, bold=flag == WEAK)

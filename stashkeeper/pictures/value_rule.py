@@ -23,6 +23,7 @@ BODY: Final = 48
 WEDGE: Final = 20
 BEADS_AT: Final = BODY + WEDGE + 6
 """Where the stretches stand, from the rule's left edge; the beads follow to the right."""
+STRETCH: Final = 4
 BEADS: Final = 34
 BRACKET_AT: Final = BEADS_AT + BEADS
 BRACKET: Final = 12
@@ -106,8 +107,7 @@ def draw_value_rule(
     """Draw the rule with its greys, and the cloth along it."""
     _draw_body(canvas, rule)
     _draw_wedge(canvas, rule)
-    for stretch in stretches:
-        _draw_stretch(canvas, rule, stretch)
+    _draw_stretches(canvas, rule, stretches)
     for bracket in brackets:
         _draw_bracket(canvas, rule, bracket)
     _draw_labels(canvas, rule, brackets)
@@ -178,16 +178,22 @@ def _draw_wedge(canvas: Canvas, rule: Rule) -> None:
     canvas.picture(greys, rule.x + BODY, rule.top, WEDGE, height, exact=True)
 
 
-def _draw_stretch(canvas: Canvas, rule: Rule, stretch: Stretch) -> None:
-    top, bottom = rule.y(stretch.high), rule.y(stretch.low)
-    canvas.rectangle(rule.x + BEADS_AT, top - 1, 4, bottom - top + 2, BLACK)
+def _draw_stretches(canvas: Canvas, rule: Rule, stretches: Sequence[Stretch]) -> None:
+    """Draw each group's stretch; one that overlaps the group above stands a step to the left."""
+    above, aside = None, False
+    for stretch in stretches:
+        aside = above is not None and stretch.high > above.low and not aside
+        top, bottom = rule.y(stretch.high), rule.y(stretch.low)
+        x = rule.x + BEADS_AT - (STRETCH + 1 if aside else 0)
+        canvas.rectangle(x, top - 1, STRETCH, bottom - top + 2, BLACK)
+        above = stretch
 
 
 def _draw_beads(canvas: Canvas, rule: Rule, beads: Sequence[Bead]) -> None:
     places = [rule.y(bead.lightness) for bead in beads]
     size, found = bead_lanes(places)
     for bead, y, lane in zip(beads, places, found, strict=True):
-        x = rule.x + BEADS_AT + 4 + 1 + size / 2 + lane * (size + 1)
+        x = rule.x + BEADS_AT + STRETCH + 1 + size / 2 + lane * (size + 1)
         draw_mark(canvas, x, y, size, bead.mark)
 
 
@@ -196,7 +202,7 @@ def _draw_bracket(canvas: Canvas, rule: Rule, bracket: Bracket) -> None:
     left, right = rule.x + BRACKET_AT, rule.x + BRACKET_AT + BRACKET
     ink = ACCENT if bracket.weak else BLACK
     for y in (top, bottom):
-        canvas.line((rule.x + BEADS_AT + 4, y), (left, y), 0.5, BLACK)
+        canvas.line((rule.x + BEADS_AT + STRETCH, y), (left, y), 0.5, BLACK)
         canvas.line((left, y), (right, y), 1.5, ink)
     canvas.line((right, top), (right, bottom), 1.5, ink)
     if bracket.weak:
