@@ -11,7 +11,8 @@ from typing import Final
 from stashkeeper.errors import NotFoundError
 
 PHOTO_ENDINGS: Final = (
-    ".jpg", ".jpeg", ".png", ".webp", ".tif", ".tiff", ".heic", ".heif", ".hif",
+    ".jpg", ".jpeg", ".jfif", ".heic", ".heif", ".hif", ".png", ".webp", ".avif", ".tif",
+    ".tiff", ".bmp", ".gif",
 )  # fmt: skip
 """How the name of a photo ends, in small letters."""
 

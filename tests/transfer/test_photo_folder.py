@@ -3,10 +3,13 @@
 import os
 from pathlib import Path
 
+import pillow_heif
 import pytest
+from PIL import Image
 
 from stashkeeper.errors import NotFoundError
-from stashkeeper.transfer.photo_folder import FolderListing, find_photos
+from stashkeeper.luminance.decode import FORMATS
+from stashkeeper.transfer.photo_folder import PHOTO_ENDINGS, FolderListing, find_photos
 
 
 def folder_with(root: Path, *names: str) -> Path:
@@ -32,6 +35,13 @@ def test_photos_come_in_the_order_a_person_counts(tmp_path: Path) -> None:
         "9.JPG", "10.jpg", "A.jpg", "b.png", "set 2/1.heic", "set 10/1.webp"
     ]  # fmt: skip
     assert found.passed_over == ()
+
+
+def test_endings_are_those_of_formats_that_can_be_opened() -> None:
+    # Pillow and pillow-heif say which endings belong to which format.
+    pillow_heif.register_heif_opener()
+    known = Image.registered_extensions()
+    assert {known[ending] for ending in PHOTO_ENDINGS} == set(FORMATS)
 
 
 def test_other_files_are_passed_over_with_a_reason(tmp_path: Path) -> None:
