@@ -64,8 +64,12 @@ def open_catalogue(url: str, home: Path | None) -> Catalogue:
     if address.get_backend_name() == "sqlite":
         return _open_sqlite(Path(address.database or ""), home)
     engine = _postgresql_engine(address)
-    with in_plain_words(), engine.connect() as connection:
-        schema.must_be_current(schema.version_of(connection))
+    try:
+        with in_plain_words(), engine.connect() as connection:
+            schema.must_be_current(schema.version_of(connection))
+    except BaseException:
+        engine.dispose()
+        raise
     return Catalogue(engine, home)
 
 
