@@ -116,21 +116,25 @@ def _needed_unit(words: Words) -> str:
 
 def _with_parts(words: Words, number: Fraction) -> Fraction:
     """Return `3 quarters`, `1 half` or `2 and a half` as one number; others as they are."""
-    if words.take("and"):
-        words.take("a")
-        part = words.number() or words.part()
-        if part is None or part >= 1 or number.denominator != 1:
-            raise UnreadableError
-        return number + part
+    if words.take("and") is None:
+        return _times_part(words, number)
+    words.take("a")
+    counted = words.number()
+    part = words.part() if counted is None else _times_part(words, counted)
+    if part is None or part >= 1 or number.denominator != 1:
+        raise UnreadableError
+    return number + part
+
+
+def _times_part(words: Words, number: Fraction) -> Fraction:
+    """Return `3 quarters` or `1 half`; several halves would be several pieces."""
     if word := words.take(*_SEVERAL_PARTS):
-        number *= _SEVERAL_PARTS[word]
-        if number >= 1:
-            raise UnreadableError("speaks of several pieces; a size is the size of one")
-        return number
-    part = words.part()
-    if part is not None and number != 1:
+        part, several = _SEVERAL_PARTS[word], number * _SEVERAL_PARTS[word] >= 1
+    else:
+        part, several = words.part() or Fraction(0), number != 1
+    if part and several:
         raise UnreadableError("speaks of several pieces; a size is the size of one")
-    return number if part is None else part
+    return number * part if part else number
 
 
 def _next_smaller(words: Words, unit: str) -> Amount | None:
