@@ -1,8 +1,9 @@
-"""Help comes at once: asking for it loads nothing heavy."""
+"""Help comes at once, a list soon: nothing heavy is loaded before it is needed."""
 
 import json
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 
@@ -11,8 +12,9 @@ HEAVY = {
     "sqlmodel", "sqlalchemy", "alembic", "numpy", "PIL", "pillow_heif", "colour",
     "scipy", "fpdf", "pypdfium2", "psycopg", "tomlkit",
 }  # fmt: skip
+HEAVIEST = {"pillow_heif", "colour", "scipy", "fpdf", "pypdfium2", "alembic"}
 
-ASK_FOR_HELP = """
+RUN = """
 import contextlib, io, json, sys
 sys.argv = ["stashkeeper", *json.loads(sys.argv[1])]
 from stashkeeper.__main__ import main
@@ -26,7 +28,7 @@ print(json.dumps({"said": said.getvalue(), "loaded": sorted(sys.modules)}))
 def loaded_by(*words: str) -> tuple[str, set[str]]:
     """Return what the command with these `words` says, and the outermost modules it loads."""
     run = subprocess.run(
-        [sys.executable, "-c", ASK_FOR_HELP, json.dumps(words)],
+        [sys.executable, "-c", RUN, json.dumps(words)],
         capture_output=True, text=True, check=True, encoding="utf-8",
     )  # fmt: skip
     told = json.loads(run.stdout)
@@ -38,3 +40,10 @@ def test_help_loads_nothing_heavy(words: list[str]) -> None:
     said, loaded = loaded_by(*words)
     assert "Usage" in said
     assert loaded & HEAVY == set()
+
+
+def test_a_list_loads_nothing_it_does_not_need(tmp_path: Path) -> None:
+    loaded_by("--stash", str(tmp_path), "add", "Sage", "--size", "18 x 21")
+    said, loaded = loaded_by("--stash", str(tmp_path), "list")
+    assert "Sage" in said
+    assert loaded & HEAVIEST == set()
