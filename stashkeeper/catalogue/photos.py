@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TypedDict, Unpack
 
+from sqlalchemy import Text, type_coerce
 from sqlmodel import Session, col, select
 
 from stashkeeper.catalogue.columns import Corners, Side
@@ -217,3 +218,13 @@ def regions_of(session: Session, fabric_id: uuid.UUID) -> list[RegionRow]:
 def corners_of_crop(left: float, top: float, right: float, bottom: float) -> Corners:
     """Return the corners of an upright rectangle, given in fractions of the photo."""
     return (left, top), (right, top), (right, bottom), (left, bottom)
+
+
+def regions_on_record(session: Session) -> set[tuple[str, str]]:
+    """Return every region that stands: the photo's checksum, and its corners as stored."""
+    standing = (
+        select(Photo.checksum, type_coerce(col(Region.corners), Text))
+        .join(Region, col(Photo.id) == col(Region.photo_id))
+        .where(col(Region.voided).is_(False))
+    )
+    return {(checksum, corners) for checksum, corners in session.exec(standing)}

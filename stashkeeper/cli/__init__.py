@@ -1,1 +1,1 @@
-"""Words typed: one file a feature; each command reads its words, calls one action and shows the answer."""
+"""Words typed: each command reads its words, calls one action and shows the answer."""

@@ -1,0 +1,115 @@
+"""A list of pieces, as faces show it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from stashkeeper.actions.reading_view import shown_lightness
+from stashkeeper.catalogue.columns import End
+from stashkeeper.catalogue.shelf import PieceRow
+from stashkeeper.catalogue.thresholds import Thresholds
+from stashkeeper.cloth.reading import Method
+from stashkeeper.cloth.value import Value
+from stashkeeper.lengths.basis import Basis
+from stashkeeper.lengths.format import format_size
+from stashkeeper.lengths.length import Measure
+from stashkeeper.lengths.size import Size
+from stashkeeper.luminance.ranking import Bands, value_by_bands
+
+
+@dataclass(frozen=True, slots=True)
+class ListedPiece:
+    """A piece in a list; the columns of its reading are None where there is none."""
+
+    code: str
+    name: str
+    size: Size | None
+    basis: Basis
+    place: str
+    tags: tuple[str, ...]
+    washed: bool
+    squared: bool
+    lightness: float | None
+    uncertainty: float | None
+    method: str | None
+    value: Value | None
+    colour_family: str | None
+    ended: End | None
+
+    @property
+    def provisional(self) -> bool:
+        """Whether only an unreferenced photo speaks for its value."""
+        return self.method == Method.PHOTO
+
+
+@dataclass(frozen=True, slots=True)
+class Listing:
+    """The pieces a search found, and a sentence on what was searched and how many there are."""
+
+    pieces: tuple[ListedPiece, ...]
+    sentence: str
+    _measure: Measure
+
+    @property
+    def headings(self) -> tuple[str, ...]:
+        """The headings of `rows`."""
+        return ("code", "name", "size", "lightness", "value", "place")
+
+    def rows(self) -> list[tuple[str, ...]]:
+        """Return a row of words for each piece; lengths rounded down, provisional values with ~."""
+        return [
+            (
+                piece.code,
+                shortened(piece.name),
+                _size_words(piece, self._measure),
+                _lightness_words(piece),
+                str(piece.value or ""),
+                f"ended: {piece.ended}" if piece.ended else piece.place,
+            )
+            for piece in self.pieces
+        ]
+
+
+def listing(
+    rows: Sequence[PieceRow], limits: Thresholds, searched: str, measure: Measure
+) -> Listing:
+    """Return the pieces of a search as a list."""
+    bands = Bands(limits.dark_below, limits.light_from)
+    found = f"{len(rows)} piece{'' if len(rows) == 1 else 's'}. " if rows else "No piece answers. "
+    return Listing(tuple(_listed(row, bands) for row in rows), found + searched, measure)
+
+
+def shortened(name: str, longest: int = 32) -> str:
+    """Return a name that fits a column."""
+    return name if len(name) <= longest else f"{name[: longest - 1]}…"
+
+
+def _listed(row: PieceRow, bands: Bands) -> ListedPiece:
+    return ListedPiece(
+        code=row.code,
+        name=row.name,
+        size=row.size,
+        basis=row.basis,
+        place=row.place,
+        tags=row.tags,
+        washed=row.washed,
+        squared=row.squared,
+        lightness=row.lightness,
+        uncertainty=row.uncertainty,
+        method=row.method,
+        value=None if row.lightness is None else value_by_bands(row.lightness, bands),
+        colour_family=row.colour_family,
+        ended=row.ended,
+    )
+
+
+def _size_words(piece: ListedPiece, measure: Measure) -> str:
+    if piece.size is None:
+        return ""
+    words = format_size(piece.size, measure)
+    return words if piece.basis is Basis.MEASURED else f"{words}, {piece.basis}"
+
+
+def _lightness_words(piece: ListedPiece) -> str:
+    if piece.lightness is None:
+        return ""
+    return shown_lightness(piece.lightness, piece.provisional)

@@ -1,0 +1,180 @@
+"""From photo files to readings on record: measured first, put on record in one deed."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+from sqlmodel import Session
+
+from stashkeeper.actions.reading_view import family_of
+from stashkeeper.actions.stash import Stash
+from stashkeeper.catalogue.columns import Corners, Side, corners_text
+from stashkeeper.catalogue.history import Deed
+from stashkeeper.catalogue.photo_files import checksum_of, keep_photo
+from stashkeeper.catalogue.photos import (
+    add_measurement,
+    add_photo,
+    add_region,
+    corners_of_crop,
+    fabrics_of_photo,
+    regions_of,
+)
+from stashkeeper.catalogue.pieces import pieces_of
+from stashkeeper.catalogue.readings import add_reading
+from stashkeeper.catalogue.tables import Fabric, Piece
+from stashkeeper.cloth.reading import Reading
+from stashkeeper.errors import AlreadyThereError, quoted
+from stashkeeper.luminance.decode import open_photo
+from stashkeeper.luminance.exposure import Exposure
+from stashkeeper.luminance.measure import measure
+from stashkeeper.luminance.measurement import Measurement
+from stashkeeper.luminance.readings import lone_photo_reading
+from stashkeeper.luminance.region import WHOLE_LESS_MARGIN, Crop, parse_crop
+
+
+@dataclass(frozen=True, slots=True)
+class MeasuredPhoto:
+    """A photo file with what was measured in one region of it; its pixels are gone again.
+
+    Attributes:
+        path: the file.
+        checksum: SHA-256 of the file, hexadecimal.
+        format: as `JPEG`.
+        width, height: upright, in pixels.
+        exposure: the camera's record.
+        measurement: of the region.
+    """
+
+    path: Path
+    checksum: str
+    format: str
+    width: int
+    height: int
+    exposure: Exposure
+    measurement: Measurement
+
+    @property
+    def corners(self) -> Corners:
+        """The corners of the region, in fractions of the upright photo."""
+        crop = self.measurement.crop
+        return corners_of_crop(crop.left, crop.top, crop.right, crop.bottom)
+
+    @property
+    def reading(self) -> Reading:
+        """What the photo says by itself; its own key is the region, which nothing else shares."""
+        region = f"region:{self.checksum}:{self.measurement.crop}"
+        return lone_photo_reading(self.measurement, region, f"photo:{self.checksum}")
+
+
+def crop_of(text: str | None) -> Crop:
+    """Return the crop typed, or the whole photo less a margin.
+
+    Raises:
+        BadCropError: the text is no crop.
+    """
+    return WHOLE_LESS_MARGIN if text is None else parse_crop(text)
+
+
+def measure_file(path: Path, crops: Sequence[Crop]) -> list[MeasuredPhoto]:
+    """Measure regions of a photo file. Touches no stash, so that threads can share the work.
+
+    Raises:
+        NotFoundError, BadPhotoError, BadCropError: as `open_photo` and `measure`.
+    """
+    photo = open_photo(path)
+    checksum = checksum_of(path)
+    return [
+        MeasuredPhoto(
+            path,
+            checksum,
+            photo.format,
+            photo.width,
+            photo.height,
+            photo.exposure,
+            measure(photo, crop),
+        )
+        for crop in crops
+    ]
+
+
+def put_on_record(
+    stash: Stash,
+    deed: Deed,
+    photos: Sequence[MeasuredPhoto],
+    fabric: Fabric,
+    piece: Piece | None = None,
+    side: Side = Side.FACE,
+) -> None:
+    """Keep the photo files, and put regions, measurements and readings on record.
+
+    Raises:
+        AlreadyThereError: the very same region of a photo is on record for the fabric.
+        CannotWriteError: a photo cannot be kept; then nothing is on record.
+    """
+    for photo in photos:
+        keep_photo(stash.home, photo.path, photo.checksum, photo.format)
+        row = add_photo(
+            deed,
+            photo.checksum,
+            photo.format,
+            photo.width,
+            photo.height,
+            camera=photo.exposure.camera,
+            exposure=_exposure_record(photo.exposure),
+            taken_at=_taken_at(photo.exposure),
+            file_name=photo.path.name,
+        )
+        region = add_region(deed, row, fabric, photo.corners, piece=piece, side=side)
+        measured = photo.measurement
+        measurement = add_measurement(
+            deed,
+            region,
+            method_version=measured.version,
+            histograms=measured.to_bytes(),
+            linear_means=measured.linear_means,
+            spread=measured.spread,
+            doubts=(doubt.value for doubt in measured.doubts),
+            pixels=measured.pixels,
+        )
+        # The back of a print tells how it looks turned over, not what value it plays in a quilt.
+        if side is Side.FACE:
+            reading = photo.reading
+            add_reading(
+                deed, fabric, reading, measurement=measurement, colour_family=family_of(reading)
+            )
+
+
+def already_of(session: Session, checksum: str, corners: Corners) -> Piece | None:
+    """Return the first piece whose fabric this very region of a photo is on record for."""
+    for fabric_id in fabrics_of_photo(session, checksum):
+        for region in regions_of(session, fabric_id):
+            same = corners_text(region.corners) == corners_text(corners)
+            if region.checksum == checksum and same:
+                return next(iter(pieces_of(session, fabric_id)), None)
+    return None
+
+
+def _exposure_record(exposure: Exposure) -> dict[str, str | float | int | None]:
+    return {"seconds": exposure.seconds, "aperture": exposure.aperture, "iso": exposure.iso}
+
+
+def _taken_at(exposure: Exposure) -> datetime | None:
+    # A camera's clock knows no time zone; sittings only need its order, so it is kept as it is.
+    return exposure.taken_at.replace(tzinfo=UTC) if exposure.taken_at else None
+
+
+def refuse_known(deed: Deed, photos: Sequence[MeasuredPhoto]) -> None:
+    """Refuse a region of a photo that stands for a fabric already.
+
+    Raises:
+        AlreadyThereError: it does; the piece is named.
+    """
+    for photo in photos:
+        known = already_of(deed.session, photo.checksum, photo.corners)
+        if known is not None:
+            raise AlreadyThereError(
+                f"This part of {quoted(photo.path.name)} is on record already, for {known.code}.",
+                f"For another piece of that fabric add --fabric {known.code}; "
+                "for another fabric in the same photo add --crop.",
+            )

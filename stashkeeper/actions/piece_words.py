@@ -1,0 +1,154 @@
+"""What a person types about a piece, read into what the catalogue keeps."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from stashkeeper.catalogue.fabrics import FabricChanges
+from stashkeeper.catalogue.history import Deed
+from stashkeeper.catalogue.pieces import PieceDetails
+from stashkeeper.catalogue.places import place_at
+from stashkeeper.catalogue.tables import Fabric
+from stashkeeper.errors import BadRequestError, quoted
+from stashkeeper.lengths.basis import Basis, Edge
+from stashkeeper.lengths.length import Measure
+from stashkeeper.lengths.parse import parse_length, parse_size
+
+DIRECTIONS = ("along", "across", "both ways", "none")
+"""How a print runs, relative to the selvedge."""
+
+
+@dataclass(frozen=True, slots=True)
+class PieceWords:
+    """Words typed about a piece and its fabric; None or empty is nothing said.
+
+    Attributes:
+        name: of the fabric.
+        size: such as `18 x 21` or `fat quarter`; `about` and `nominal` say how it is known.
+        at: the place, outer names first, `/` between; empty text takes it off its place.
+        tags, untag: words to add to the fabric's tags, and to take off them.
+        cost: such as `12.50`.
+        selvedges: how many edges are selvedge, 0 to 2.
+    """
+
+    name: str | None = None
+    size: str | None = None
+    at: str | None = None
+    tags: Sequence[str] | None = None
+    untag: Sequence[str] | None = None
+    about: bool = False
+    nominal: bool = False
+    squared: bool | None = None
+    washed: bool | None = None
+    selvedges: int | None = None
+    fibre: str | None = None
+    source: str | None = None
+    cost: str | None = None
+    direction: str | None = None
+    repeat: str | None = None
+    note: str | None = None
+
+    @property
+    def about_the_fabric(self) -> bool:
+        """Whether anything is said that belongs to the fabric and not to one piece of it."""
+        said = (self.name, self.tags, self.untag, self.fibre, self.source)
+        return any((*said, self.cost, self.direction, self.repeat))
+
+
+def piece_details(words: PieceWords, measure: Measure) -> PieceDetails:
+    """Return what the words say of the piece itself, its place left out.
+
+    Raises:
+        BadSizeError: the size cannot be read.
+        BadRequestError: words that do not go together.
+    """
+    details: PieceDetails = {}
+    if words.about and words.nominal:
+        raise BadRequestError(
+            "A size is either a guess or as bought, not both.", "Give --about or --nominal."
+        )
+    basis = Basis.ABOUT if words.about else Basis.NOMINAL if words.nominal else None
+    if words.size is not None:
+        typed = parse_size(words.size, measure)
+        details["size"] = typed.size
+        details["basis"] = basis or typed.basis or Basis.MEASURED
+        if typed.selvedges:
+            details["selvedges"] = typed.selvedges
+    elif basis:
+        details["basis"] = basis
+    if words.selvedges is not None:
+        details["selvedges"] = _selvedges(words.selvedges)
+    if words.squared is not None:
+        details["squared"] = words.squared
+    if words.washed is not None:
+        details["washed"] = words.washed
+    if words.note is not None:
+        details["notes"] = words.note
+    return details
+
+
+def with_place(deed: Deed, words: PieceWords, details: PieceDetails) -> PieceDetails:
+    """Return details with the place typed, added where it is new."""
+    if words.at is None:
+        return details
+    return {**details, "place": place_at(deed, words.at) if words.at.strip() else None}
+
+
+def fabric_changes(
+    words: PieceWords, measure: Measure, fabric: Fabric | None = None
+) -> FabricChanges:
+    """Return what the words say of the fabric; tags are added to those it has.
+
+    Raises:
+        BadSizeError, BadRequestError: a repeat, cost or direction cannot be read.
+    """
+    changes: FabricChanges = {}
+    if words.name:
+        changes["name"] = words.name
+    if words.tags or words.untag:
+        changes["tags"] = _tags(words, fabric)
+    if words.fibre is not None:
+        changes["fibre"] = words.fibre
+        changes["flannel"] = "flannel" in words.fibre.casefold()
+    if words.source is not None:
+        changes["source"] = words.source
+    if words.cost is not None:
+        changes["cost"] = _cost(words.cost)
+    if words.direction is not None:
+        changes["print_direction"] = _direction(words.direction)
+    if words.repeat is not None:
+        changes["repeat"] = parse_length(words.repeat, measure)
+    return changes
+
+
+def _selvedges(count: int) -> frozenset[Edge]:
+    if not 0 <= count <= 2:
+        raise BadRequestError(
+            f"A piece cannot have {count} selvedges.",
+            "A fabric has one on each side: give 0, 1 or 2.",
+        )
+    return frozenset(list(Edge)[:count])
+
+
+def _tags(words: PieceWords, fabric: Fabric | None) -> list[str]:
+    off = {tag.strip().casefold() for tag in words.untag or ()}
+    kept = [tag for tag in (fabric.tags if fabric else ()) if tag.casefold() not in off]
+    return [*kept, *(words.tags or ())]
+
+
+def _cost(text: str) -> int | None:
+    if not text.strip():
+        return None
+    match = re.fullmatch(r"\D{0,3}(\d{1,7})(?:[.,](\d{1,2}))?\D{0,3}", text.strip(), re.ASCII)
+    if not match:
+        raise BadRequestError(f"{quoted(text)} is not a cost.", "Give it as 12.50 or 8.")
+    return int(match[1]) * 100 + int((match[2] or "0").ljust(2, "0"))
+
+
+def _direction(text: str) -> str | None:
+    word = " ".join(text.casefold().split())
+    if word not in DIRECTIONS:
+        raise BadRequestError(
+            f"{quoted(text)} is no direction of a print.", f"Give {', '.join(DIRECTIONS)}."
+        )
+    return None if word == "none" else word

@@ -1,0 +1,70 @@
+"""The command line: every command, in the order and under the headings of the help page."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from stashkeeper.cli import demo, history, house, intake, photos, pictures, pieces, places, values
+from stashkeeper.cli.faults import SpeakingGroup
+from stashkeeper.cli.options import StashFolder
+
+app = typer.Typer(
+    cls=SpeakingGroup,
+    no_args_is_help=True,
+    rich_markup_mode="rich",
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["--help", "-h"]},
+)
+
+SHELF = "The shelf"
+VALUE = "Value"
+BACK = "Looking back"
+HOUSE = "The house"
+
+for panel, name, command in (
+    (SHELF, "add", pieces.add),
+    (SHELF, "intake", intake.intake),
+    (SHELF, "list", pieces.list_pieces),
+    (SHELF, "show", pieces.show),
+    (SHELF, "change", pieces.change),
+    (SHELF, "end", pieces.end),
+    (SHELF, "photo", photos.photo),
+    (SHELF, "places", places.places),
+    (VALUE, "sort", values.sort),
+    (VALUE, "contrast", values.contrast),
+    (VALUE, "sheet", pictures.sheet),
+    (VALUE, "lightness", values.lightness),
+    (VALUE, "bands", values.bands),
+    (BACK, "history", history.history),
+    (BACK, "undo", history.undo),
+    (HOUSE, "demo", demo.demo),
+    (HOUSE, "settings", house.settings),
+    (HOUSE, "migrate", house.migrate),
+):
+    app.command(name, rich_help_panel=panel)(command)
+
+
+def _print_version(wanted: bool) -> None:
+    if wanted:
+        from importlib.metadata import version
+
+        typer.echo(f"stashkeeper {version('stashkeeper')}")
+        raise typer.Exit
+
+
+@app.callback()
+def start(
+    context: typer.Context,
+    stash: StashFolder = None,
+    version: Annotated[  # noqa: ARG001 - the callback answers it
+        bool,
+        typer.Option(
+            "--version", help="Print the version and stop.", callback=_print_version, is_eager=True
+        ),
+    ] = False,
+) -> None:
+    """Log your fabric, see its value, and keep light, medium and dark apart."""
+    context.obj = stash
+    if isinstance(stash, Path):
+        context.obj = stash.expanduser()

@@ -1,0 +1,67 @@
+"""The words that several commands share, and the way from them to an open stash."""
+
+import os
+from enum import StrEnum
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+if TYPE_CHECKING:
+    from stashkeeper.actions.stash import Stash
+
+
+class By(StrEnum):
+    """How `sort` and `sheet` make the three groups."""
+
+    BANDS = "bands"
+    SPLIT = "split"
+
+
+StashFolder = Annotated[
+    Path | None,
+    typer.Option(
+        "--stash",
+        metavar="DIR",
+        help="The folder your stash lives in (else STASHKEEPER_HOME, else your own data folder).",
+        show_default=False,
+    ),
+]
+Json = Annotated[
+    bool, typer.Option("--json", help="Print JSON with unrounded numbers, for other programs.")
+]
+Code = Annotated[str, typer.Argument(metavar="CODE", help="The piece's code, as on its label: A7.")]
+Words = Annotated[
+    list[str] | None,
+    typer.Argument(
+        metavar="[WORDS]...",
+        help="Search words: text, tag:, at:, value:, colour:, size:, washed:, ended:. "
+        "A minus sign in front leaves out (after --).",
+        show_default=False,
+    ),
+]
+Grouping = Annotated[
+    By,
+    typer.Option(
+        "--by",
+        help="bands: the same limits for the whole shelf. "
+        "split: the best three groups of just these pieces.",
+    ),
+]
+Crop = Annotated[
+    str | None,
+    typer.Option(
+        metavar="L,T,R,B",
+        help="The part of the photo that is cloth, as fractions left,top,right,bottom; "
+        "0,0,1,1 is the whole photo.",
+        show_default=False,
+    ),
+]
+
+
+def open_stash(context: typer.Context, folder: Path | None) -> "Stash":
+    """Open the stash named after the command, before it, or by the environment."""
+    from stashkeeper.actions.stash import open_stash as open_it
+    from stashkeeper.settings.load import load_settings
+
+    return open_it(load_settings(folder or context.obj, os.environ))

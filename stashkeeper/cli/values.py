@@ -1,0 +1,91 @@
+"""Value on the command line: lightness, bands, sort, contrast."""
+
+from typing import Annotated
+
+import typer
+
+from stashkeeper.cli.options import By, Code, Grouping, Json, StashFolder, Words, open_stash
+from stashkeeper.cli.show import answer
+
+
+def lightness(
+    context: typer.Context,
+    code: Code,
+    number: Annotated[
+        float, typer.Argument(metavar="L", help="L*, from 0 (black) to 100 (white).")
+    ],
+    as_json: Json = False,
+    stash: StashFolder = None,
+) -> None:
+    """Type a fabric's lightness by hand, from an instrument or a swatch book."""
+    from stashkeeper.actions import values
+
+    with open_stash(context, stash) as shelf:
+        piece = values.lightness(shelf, code, number)
+    answer(piece, as_json, piece.sentences)
+
+
+def bands(
+    context: typer.Context,
+    dark_below: Annotated[
+        float | None, typer.Option("--dark-below", metavar="L", help="Darker than this is dark.")
+    ] = None,
+    light_from: Annotated[
+        float | None, typer.Option("--light-from", metavar="L", help="From here on it is light.")
+    ] = None,
+    as_json: Json = False,
+    stash: StashFolder = None,
+) -> None:
+    """Show or set the limits of light, medium and dark that everyone sharing the stash uses."""
+    from stashkeeper.actions import values
+
+    with open_stash(context, stash) as shelf:
+        limits = values.bands(shelf, dark_below=dark_below, light_from=light_from)
+    answer(limits, as_json, limits.sentences)
+
+
+def sort(
+    context: typer.Context,
+    words: Words = None,
+    by: Grouping = By.BANDS,
+    as_json: Json = False,
+    stash: StashFolder = None,
+) -> None:
+    """Rank pieces from light to dark, in three groups, and say where contrast is weak."""
+    from stashkeeper.actions import values
+
+    with open_stash(context, stash) as shelf:
+        ranking = values.sort(shelf, words or [], by=by.value)
+    answer(ranking, as_json, ranking.sentences)
+
+
+def contrast(
+    context: typer.Context,
+    groups: Annotated[
+        list[str] | None,
+        typer.Argument(
+            metavar="LIGHT MEDIUM DARK",
+            help='Three groups, each codes or search words: A1,A2 "B1 B2" tag:navy.',
+            show_default=False,
+        ),
+    ] = None,
+    light: Annotated[
+        list[str] | None, typer.Option("--light", metavar="GROUP", help="The light group.")
+    ] = None,
+    medium: Annotated[
+        list[str] | None, typer.Option("--medium", metavar="GROUP", help="The medium group.")
+    ] = None,
+    dark: Annotated[
+        list[str] | None, typer.Option("--dark", metavar="GROUP", help="The dark group.")
+    ] = None,
+    as_json: Json = False,
+    stash: StashFolder = None,
+) -> None:
+    """Judge three groups of your choice: the gaps, the weak pairs, and what would cure them."""
+    from stashkeeper.actions import values
+
+    with open_stash(context, stash) as shelf:
+        ranking = values.contrast(
+            shelf, groups or [], light=light or [], medium=medium or [], dark=dark or []
+        )
+    answer(ranking, as_json, ranking.sentences)
