@@ -7,7 +7,7 @@ same PDF (`page_images`), so there is one drawing, not two that drift apart.
 import io
 from collections.abc import Iterator
 from datetime import UTC, datetime
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, Self
 
 from PIL import Image
 
@@ -30,7 +30,10 @@ NO_DATE: Final = datetime(2000, 1, 1, tzinfo=UTC)
 
 
 class Canvas:
-    """Pages of one paper, drawn on in px; the last page added is the one drawn on."""
+    """Pages of one paper, drawn on in px; the last page added is the one drawn on.
+
+    Used as `with Canvas(…) as canvas:`, for it holds the typeface's files open.
+    """
 
     def __init__(self, paper: Paper, title: str, created: datetime | None = None) -> None:
         """Open a canvas without pages; `title` and `created` go into the PDF's own record."""
@@ -45,6 +48,13 @@ class Canvas:
         self._pdf.set_title(self.shown(title))
         self._pdf.set_creator("Stashkeeper")
         self._pdf.set_lang("en")
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *failure: object) -> None:
+        for font in self._pdf.fonts.values():
+            font.close()  # type: ignore[union-attr]
 
     def _add_type(self) -> None:
         import font_source_sans_pro  # noqa: PLC0415

@@ -64,26 +64,30 @@ def draw_sheet(sheet: Sheet) -> bytes:
     Photos are opened; one that is missing or damaged leaves a grey swatch that says so. The same
     sheet and photos give the same bytes.
     """
-    canvas = Canvas(sheet.paper, sheet.title, sheet.created)
-    frame = _framed(canvas, sheet)
-    first = frame.rule(first=True)
-    layout = lay_out(
+    with Canvas(sheet.paper, sheet.title, sheet.created) as canvas:
+        frame = _framed(canvas, sheet)
+        layout = _laid_out(frame)
+        swatches = _swatches(layout)
+        notes = _notes(frame.sentences, canvas.paper.height)
+        pages = len(layout.pages) + len(notes)
+        for number, blocks in enumerate(layout.pages):
+            _start_page(frame, number, pages)
+            _draw_page(frame, layout.grid, blocks, swatches, first=number == 0)
+        for number, lines in enumerate(notes, start=len(layout.pages)):
+            _start_page(frame, number, pages)
+            _draw_lines(canvas, lines, TOP + LEADING)
+        return canvas.pdf()
+
+
+def _laid_out(frame: _Frame) -> SheetLayout:
+    rule = frame.rule(first=True)
+    return lay_out(
         frame.groups,
-        lines_needed(sheet.entries),
+        lines_needed(frame.sheet.entries),
         frame.room(first=True),
         frame.room(first=False),
-        lambda group: _beside(first, group),
+        lambda group: _beside(rule, group),
     )
-    swatches = _swatches(layout)
-    notes = _notes(frame.sentences, canvas.paper.height)
-    pages = len(layout.pages) + len(notes)
-    for number, blocks in enumerate(layout.pages):
-        _start_page(frame, number, pages)
-        _draw_page(frame, layout.grid, blocks, swatches, first=number == 0)
-    for number, lines in enumerate(notes, start=len(layout.pages)):
-        _start_page(frame, number, pages)
-        _draw_lines(canvas, lines, TOP + LEADING)
-    return canvas.pdf()
 
 
 def _framed(canvas: Canvas, sheet: Sheet) -> _Frame:
@@ -210,4 +214,4 @@ def gap_number(gap: float) -> str:
     """Return a gap as it is written: to a tenth, never rounded up to a 5 it does not reach."""
     if gap < 5.0 <= round(gap, 1):
         return "4.9"
-    return f"{gap:.1f}".replace("-", "−")
+    return f"{round(gap, 1) + 0.0:.1f}".replace("-", "−")
