@@ -5,8 +5,9 @@ again, it passes over the regions that are on record and goes on.
 """
 
 import os
+import uuid
 from collections import deque
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
@@ -18,11 +19,11 @@ from stashkeeper.actions.piece_view import titled
 from stashkeeper.actions.reading_view import family_of
 from stashkeeper.actions.stash import Stash
 from stashkeeper.catalogue.columns import corners_text
-from stashkeeper.catalogue.fabrics import add_fabric
+from stashkeeper.catalogue.fabrics import add_fabric, fabric_by_id
 from stashkeeper.catalogue.history import Deed
 from stashkeeper.catalogue.photo_files import checksum_of
 from stashkeeper.catalogue.photos import corners_of_crop, regions_on_record
-from stashkeeper.catalogue.pieces import PieceDetails, add_pieces
+from stashkeeper.catalogue.pieces import PieceDetails, add_pieces, pieces_of
 from stashkeeper.catalogue.places import place_at
 from stashkeeper.errors import (
     AlreadyThereError,
@@ -103,15 +104,18 @@ def intake(
     usual = Usual(parse_size(size, stash.measure) if size else None, at, tuple(tags))
     found = find_photos(folder)
     jobs, mistakes, left = _jobs(stash, folder, found.photos, sizes)
+    fabrics: dict[str, uuid.UUID] = {}
     taken: list[TakenPiece] = []
     problems: list[Problem] = []
     known = 0
     for done, (job, answer) in enumerate(_measured(stash, jobs, workers), start=1):
         try:
-            fresh = answer.result()
-            known += len(job.rows) - len(fresh)
-            for row, photo in fresh:
-                taken.append(_take_in(stash, row, photo, usual))
+            for one in answer.result():
+                if isinstance(one, Known):
+                    known += 1
+                    _remember(fabrics, one.row, one.fabric)
+                else:
+                    taken.append(_take_in(stash, one, usual, fabrics))
         except OF_ONE_PHOTO as error:
             problems.append(Problem(job.photo, error.problem, error.remedy))
         report(done, len(jobs), job.photo.name)
@@ -151,12 +155,28 @@ def _row_of_name(stash: Stash, photo: Path) -> SizeRow:
     return SizeRow(line=0, photo=photo.name, size=told.size, name=told.name)
 
 
-Fresh = list[tuple[SizeRow, MeasuredPhoto]]
+@dataclass(frozen=True, slots=True)
+class Known:
+    """A row whose region is on record already, and the fabric it shows."""
+
+    row: SizeRow
+    fabric: uuid.UUID
+
+
+@dataclass(frozen=True, slots=True)
+class Fresh:
+    """A row whose region was measured now."""
+
+    row: SizeRow
+    photo: MeasuredPhoto
+
+
+Answers = list[Known | Fresh]
 
 
 def _measured(
     stash: Stash, jobs: Sequence[Job], workers: int | None
-) -> Iterator[tuple[Job, "Future[Fresh]"]]:
+) -> Iterator[tuple[Job, "Future[Answers]"]]:
     """Yield each job with what was measured in it, in order, a few photos ahead of the reader.
 
     Decoding and counting let other threads run, so threads are enough to use all cores.
@@ -164,7 +184,7 @@ def _measured(
     with stash.reading() as session:
         known = regions_on_record(session)
     workers = workers or os.cpu_count() or 1
-    waiting: deque[tuple[Job, Future[Fresh]]] = deque()
+    waiting: deque[tuple[Job, Future[Answers]]] = deque()
     pool = ThreadPoolExecutor(workers)
     try:
         for job in jobs:
@@ -177,38 +197,60 @@ def _measured(
         pool.shutdown(wait=True, cancel_futures=True)
 
 
-def _measure(job: Job, known: set[tuple[str, str]]) -> Fresh:
-    """Measure the rows of a photo that are not on record yet."""
+def _measure(job: Job, on_record: Mapping[tuple[str, str], uuid.UUID]) -> Answers:
+    """Measure the rows of a photo that are not on record yet; a photo that is, is not decoded."""
     checksum = checksum_of(job.photo)
-    fresh = [
-        (row, crop)
-        for row, crop in zip(job.rows, job.crops, strict=True)
-        if (checksum, _stored(crop)) not in known
+    fabrics = [on_record.get((checksum, _stored(crop))) for crop in job.crops]
+    fresh = [crop for crop, fabric in zip(job.crops, fabrics, strict=True) if fabric is None]
+    photos = iter(measure_file(job.photo, fresh) if fresh else [])
+    return [
+        Known(row, fabric) if fabric is not None else Fresh(row, next(photos))
+        for row, fabric in zip(job.rows, fabrics, strict=True)
     ]
-    if not fresh:
-        return []
-    photos = measure_file(job.photo, [crop for _, crop in fresh])
-    return [(row, photo) for (row, _), photo in zip(fresh, photos, strict=True)]
 
 
 def _stored(crop: Crop) -> str:
     return corners_text(corners_of_crop(crop.left, crop.top, crop.right, crop.bottom))
 
 
-def _take_in(stash: Stash, row: SizeRow, photo: MeasuredPhoto, usual: Usual) -> TakenPiece:
-    """Put one piece on record with its photo: one deed."""
-    name = row.name or propose_name(photo.reading)
+def _remember(fabrics: dict[str, uuid.UUID], row: SizeRow, fabric: uuid.UUID) -> None:
+    """Remember which fabric bears a name of the list: a name given twice is one fabric."""
+    if row.line and row.name:
+        fabrics.setdefault(row.name.casefold(), fabric)
+
+
+def _take_in(stash: Stash, one: Fresh, usual: Usual, fabrics: dict[str, uuid.UUID]) -> TakenPiece:
+    """Put one piece on record with its photo: one deed.
+
+    A further row of the list with the name of an earlier one is one more photo of that fabric,
+    and one more piece of it where it gives a size.
+    """
+    row, photo = one.row, one.photo
+    known = fabrics.get((row.name or "").casefold()) if row.line else None
     with stash.deed("intake") as deed:
         refuse_known(deed, [photo])
-        tags = (*row.tags, *usual.tags)
-        fabric = add_fabric(deed, name=name, tags=tags)
-        pieces = add_pieces(deed, fabric, row.count, **_details(deed, row, usual))
+        if known is None:
+            name = row.name or propose_name(photo.reading)
+            fabric = add_fabric(deed, name=name, tags=(*row.tags, *usual.tags))
+        else:
+            fabric = fabric_by_id(deed.session, known)
+        if known is None or row.size:
+            pieces = add_pieces(deed, fabric, row.count, **_details(deed, row, usual))
+        else:
+            pieces = pieces_of(deed.session, fabric.id)
         put_on_record(stash, deed, [photo], fabric)
         deed.summary = f"Took in {titled(pieces[0].code, fabric.name)} from {photo.path.name}."
+    _remember(fabrics, row, fabric.id)
     return TakenPiece(
-        pieces[0].code, fabric.name, photo.path.name, row.count, pieces[0].width is not None,
-        photo.reading.lightness, family_of(photo.reading), photo.measurement.doubts,
-    )  # fmt: skip
+        code=pieces[0].code,
+        name=fabric.name,
+        photo=photo.path.name,
+        count=row.count,
+        sized=pieces[0].width is not None,
+        lightness=photo.reading.lightness,
+        colour_family=family_of(photo.reading),
+        doubts=photo.measurement.doubts,
+    )
 
 
 def _details(deed: Deed, row: SizeRow, usual: Usual) -> PieceDetails:

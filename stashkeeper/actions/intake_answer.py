@@ -64,11 +64,13 @@ class Intake:
             doubts = f"  ({', '.join(piece.doubts)})" if piece.doubts else ""
             yield f"  {piece.code:<5} {shortened(piece.name):<32} {piece.photo}{doubts}"
         before = f"; {self.known} were on record already" if self.known else ""
-        yield f"Took in {_count(len(self.pieces), 'fabric')}{before}."
+        fabrics = len({piece.code for piece in self.pieces})
+        photos = len({piece.photo for piece in self.pieces})
+        yield f"Took in {_count(fabrics, 'fabric')} from {_count(photos, 'photo')}{before}."
         yield from self._what_to_mend()
 
     def _what_to_mend(self) -> Iterator[str]:
-        sizeless = [piece.code for piece in self.pieces if not piece.sized]
+        sizeless = list({piece.code: None for piece in self.pieces if not piece.sized})
         if sizeless:
             yield (
                 f"{_count(len(sizeless), 'piece')} without a size yet ({', '.join(sizeless[:8])}"

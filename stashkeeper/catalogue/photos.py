@@ -220,11 +220,11 @@ def corners_of_crop(left: float, top: float, right: float, bottom: float) -> Cor
     return (left, top), (right, top), (right, bottom), (left, bottom)
 
 
-def regions_on_record(session: Session) -> set[tuple[str, str]]:
-    """Return every region that stands: the photo's checksum, and its corners as stored."""
+def regions_on_record(session: Session) -> dict[tuple[str, str], uuid.UUID]:
+    """Return the fabric of every region that stands, by the photo's checksum and its corners."""
     standing = (
-        select(Photo.checksum, type_coerce(col(Region.corners), Text))
+        select(Photo.checksum, type_coerce(col(Region.corners), Text), Region.fabric_id)
         .join(Region, col(Photo.id) == col(Region.photo_id))
         .where(col(Region.voided).is_(False))
     )
-    return {(checksum, corners) for checksum, corners in session.exec(standing)}
+    return {(checksum, corners): fabric for checksum, corners, fabric in session.exec(standing)}
