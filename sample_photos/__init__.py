@@ -1,0 +1,1 @@
+"""The sample shelf: fabrics we drew, the phone we simulated, their photos and the truth."""
