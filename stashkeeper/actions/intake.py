@@ -9,7 +9,7 @@ import uuid
 from collections import deque
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
@@ -104,29 +104,41 @@ def intake(
     usual = Usual(parse_size(size, stash.measure) if size else None, at, tuple(tags))
     found = find_photos(folder)
     jobs, mistakes, left = _jobs(stash, folder, found.photos, sizes)
-    fabrics: dict[str, uuid.UUID] = {}
-    taken: list[TakenPiece] = []
-    problems: list[Problem] = []
-    known = 0
+    so_far = _SoFar({}, [], [])
     for done, (job, answer) in enumerate(_measured(stash, jobs, workers), start=1):
         try:
             for one in answer.result():
-                if isinstance(one, Known):
-                    known += 1
-                    _remember(fabrics, one.row, one.fabric)
-                else:
-                    taken.append(_take_in(stash, one, usual, fabrics))
+                _record(stash, one, usual, so_far)
         except OF_ONE_PHOTO as error:
-            problems.append(Problem(job.photo, error.problem, error.remedy))
+            so_far.problems.append(Problem(job.photo, error.problem, error.remedy))
         report(done, len(jobs), job.photo.name)
     return Intake(
-        pieces=tuple(taken),
-        known=known,
-        problems=tuple(problems),
+        pieces=tuple(so_far.taken),
+        known=so_far.known,
+        problems=tuple(so_far.problems),
         mistakes=mistakes,
         left_out=left,
         passed_over=found.passed_over,
     )
+
+
+@dataclass(slots=True)
+class _SoFar:
+    """An intake under way: the fabrics that bear a name of the list, and what came of the rows."""
+
+    fabrics: dict[str, uuid.UUID]
+    taken: list[TakenPiece]
+    problems: list[Problem]
+    known: int = 0
+
+    def remember(self, row: SizeRow, fabric: uuid.UUID) -> None:
+        """Remember which fabric bears a name of the list: a name given twice is one fabric."""
+        if row.line and row.name:
+            self.fabrics.setdefault(row.name.casefold(), fabric)
+
+    def fabric_of(self, row: SizeRow) -> uuid.UUID | None:
+        """Return the fabric that an earlier row of the list gave the same name."""
+        return self.fabrics.get(row.name.casefold()) if row.line and row.name else None
 
 
 def _jobs(
@@ -143,16 +155,22 @@ def _jobs(
     left = tuple(photo for photo in photos if photo not in rows) if mistakes else ()
     waiting = set(left)
     jobs = [
-        Job(photo, rows.get(photo) or (_row_of_name(stash, photo),))
+        Job(photo, _rows_of(stash, photo, rows.get(photo, ())))
         for photo in photos
         if photo not in waiting
     ]
     return jobs, tuple(sorted(mistakes, key=lambda mistake: mistake.line)), left
 
 
-def _row_of_name(stash: Stash, photo: Path) -> SizeRow:
+def _rows_of(stash: Stash, photo: Path, listed: Sequence[SizeRow]) -> tuple[SizeRow, ...]:
+    """Return a photo's rows; what a lone one leaves open, the file's name may tell."""
     told = read_photo_name(photo, stash.measure)
-    return SizeRow(line=0, photo=photo.name, size=told.size, name=told.name)
+    if not listed:
+        return (SizeRow(line=0, photo=photo.name, size=told.size, name=told.name),)
+    if len(listed) > 1:
+        return tuple(listed)
+    (row,) = listed
+    return (replace(row, size=row.size or told.size, name=row.name or told.name),)
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,10 +231,13 @@ def _stored(crop: Crop) -> str:
     return corners_text(corners_of_crop(crop.left, crop.top, crop.right, crop.bottom))
 
 
-def _remember(fabrics: dict[str, uuid.UUID], row: SizeRow, fabric: uuid.UUID) -> None:
-    """Remember which fabric bears a name of the list: a name given twice is one fabric."""
-    if row.line and row.name:
-        fabrics.setdefault(row.name.casefold(), fabric)
+def _record(stash: Stash, one: "Known | Fresh", usual: Usual, so_far: _SoFar) -> None:
+    """Put one row on record, unless it is there already."""
+    if isinstance(one, Known):
+        so_far.known += 1
+        so_far.remember(one.row, one.fabric)
+    else:
+        so_far.taken.append(_take_in(stash, one, usual, so_far))
 
 
 def _take_in(stash: Stash, one: Fresh, usual: Usual, fabrics: dict[str, uuid.UUID]) -> TakenPiece:
@@ -226,7 +247,7 @@ def _take_in(stash: Stash, one: Fresh, usual: Usual, fabrics: dict[str, uuid.UUI
     and one more piece of it where it gives a size.
     """
     row, photo = one.row, one.photo
-    known = fabrics.get((row.name or "").casefold()) if row.line else None
+    known = so_far.fabric_of(row)
     with stash.deed("intake") as deed:
         refuse_known(deed, [photo])
         if known is None:
@@ -240,7 +261,7 @@ def _take_in(stash: Stash, one: Fresh, usual: Usual, fabrics: dict[str, uuid.UUI
             pieces = pieces_of(deed.session, fabric.id)
         put_on_record(stash, deed, [photo], fabric)
         deed.summary = f"Took in {titled(pieces[0].code, fabric.name)} from {photo.path.name}."
-    _remember(fabrics, row, fabric.id)
+    so_far.remember(row, fabric.id)
     return TakenPiece(
         code=pieces[0].code,
         name=fabric.name,

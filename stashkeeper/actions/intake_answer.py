@@ -63,11 +63,16 @@ class Intake:
         for piece in self.pieces:
             doubts = f"  ({', '.join(piece.doubts)})" if piece.doubts else ""
             yield f"  {piece.code:<5} {shortened(piece.name):<32} {piece.photo}{doubts}"
+        yield self.counts
+        yield from self._what_to_mend()
+
+    @property
+    def counts(self) -> str:
+        """How many were taken in."""
         before = f"; {self.known} were on record already" if self.known else ""
         fabrics = len({piece.code for piece in self.pieces})
         photos = len({piece.photo for piece in self.pieces})
-        yield f"Took in {_count(fabrics, 'fabric')} from {_count(photos, 'photo')}{before}."
-        yield from self._what_to_mend()
+        return f"Took in {_count(fabrics, 'fabric')} from {_count(photos, 'photo')}{before}."
 
     def _what_to_mend(self) -> Iterator[str]:
         sizeless = list({piece.code: None for piece in self.pieces if not piece.sized})

@@ -120,20 +120,7 @@ def contrast(
         BadRequestError: no group at all, more than three, or a piece in two of them.
         BadSearchError, BadSizeError, NotFoundError: words that cannot be read, unknown codes.
     """
-    if len(groups) > len(Value):
-        raise BadRequestError(
-            f"{len(groups)} groups were given; there are three: light, medium, dark.",
-            'Put quotes around each group, or commas between its codes: A1,A2 "B1 B2" C1.',
-        )
-    wanted: dict[Value, list[str]] = {
-        Value.LIGHT: [*groups[0:1], *light],
-        Value.MEDIUM: [*groups[1:2], *medium],
-        Value.DARK: [*groups[2:3], *dark],
-    }
-    if not any(wanted.values()):
-        raise BadRequestError(
-            "No group was given.", 'Give three: stashkeeper contrast A1,A2 "B1 B2" tag:navy'
-        )
+    wanted = _wanted(groups, {Value.LIGHT: light, Value.MEDIUM: medium, Value.DARK: dark})
     with stash.reading() as session:
         chosen = {value: _members(stash, session, texts) for value, texts in wanted.items()}
         _refuse_twice(chosen)
@@ -145,6 +132,25 @@ def contrast(
     numbers = [readings[row.fabric_id].lightness for row in measured]
     boundaries = split_boundaries(numbers, [roles[row.piece_id] for row in measured])
     return rank(rows, readings, roles, boundaries, shelf)
+
+
+def _wanted(groups: Sequence[str], more: Mapping[Value, Sequence[str]]) -> dict[Value, list[str]]:
+    """Return what was typed for each group; a group typed empty is empty."""
+    if len(groups) > len(Value):
+        raise BadRequestError(
+            f"{len(groups)} groups were given; there are three: light, medium, dark.",
+            'Put quotes around each group, or commas between its codes: A1,A2 "B1 B2" C1.',
+        )
+    by_place = [*groups, "", "", ""]
+    wanted = {
+        value: [text for text in (typed, *more[value]) if text.strip()]
+        for value, typed in zip(Value, by_place, strict=False)
+    }
+    if not any(wanted.values()):
+        raise BadRequestError(
+            "No group was given.", 'Give three: stashkeeper contrast A1,A2 "B1 B2" tag:navy'
+        )
+    return wanted
 
 
 def _grouped(
