@@ -89,17 +89,15 @@ def intake(
         stash: the open stash.
         folder: looked through with the folders in it.
         sizes: a CSV list of sizes, names, places, crops; file names may hold sizes too.
-        size: of the pieces that have none of their own.
-        at: the place of those that have none of their own.
+        size: of the pieces that have none of their own; `at` likewise.
+        at: the place.
         tags: for all of them.
         report: is told after each photo.
         workers: threads that measure; as many as there are cores where None.
 
     Raises:
-        NotFoundError: no such folder or list, or no photo in it.
-        BadFileError, BadSizeError: the list is no list, or the usual size cannot be read.
-        CannotWriteError, StashUnavailableError: the stash cannot be written; what was taken in
-            before stays.
+        NotFoundError, BadFileError, BadSizeError: of the folder, the list, or the usual size.
+        CannotWriteError, StashUnavailableError: what was taken in before stays.
     """
     usual = Usual(parse_size(size, stash.measure) if size else None, at, tuple(tags))
     found = find_photos(folder)
@@ -240,7 +238,7 @@ def _record(stash: Stash, one: "Known | Fresh", usual: Usual, so_far: _SoFar) ->
         so_far.taken.append(_take_in(stash, one, usual, so_far))
 
 
-def _take_in(stash: Stash, one: Fresh, usual: Usual, fabrics: dict[str, uuid.UUID]) -> TakenPiece:
+def _take_in(stash: Stash, one: Fresh, usual: Usual, so_far: _SoFar) -> TakenPiece:
     """Put one piece on record with its photo: one deed.
 
     A further row of the list with the name of an earlier one is one more photo of that fabric,
