@@ -2,12 +2,12 @@
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
 
 from stashkeeper.cloth.value import Value
-from stashkeeper.quilts.shapes import Point, Shape, UnitKind
+from stashkeeper.quilts.shapes import GRAIN, Point, Shape, UnitKind
 
 LONGEST_SIDE: Final = 1000
 """No grid has more columns or rows (ours)."""
@@ -16,7 +16,7 @@ OWN_SET: Final = 0
 """The set of a role that belongs to a set of its own in every repeat, before it is repeated."""
 
 
-@dataclass(frozen=True, slots=True, order=True)
+@dataclass(frozen=True, slots=True)
 class Role:
     """What a fabric is for in a layout.
 
@@ -28,6 +28,9 @@ class Role:
 
     name: str
     set_number: int | None = None
+
+    def __lt__(self, other: "Role") -> bool:
+        return (self.name, _set(self)) < (other.name, _set(other))
 
     def __str__(self) -> str:
         if self.set_number is None:
@@ -66,9 +69,11 @@ class Growth(StrEnum):
     """How a layout grows to any size, in the words of a layout file."""
 
     REPEAT = "repeat"
-    """The block is repeated side by side."""
+    """Whole blocks are repeated side by side."""
+    RUN_ON = "run on"
+    """The pattern goes on and may stop at any unit."""
     FROM_THE_MIDDLE = "from the middle"
-    """The block is repeated outwards from the middle, mirrored into all four quarters."""
+    """The pattern runs on outwards from the middle, mirrored into all four quarters."""
     ENLARGE = "enlarge"
     """Every unit is built from more units of the same size, so that the picture grows."""
 
@@ -103,6 +108,7 @@ class Layout:
         around: the role that fills what growing leaves over.
         sash_columns, sash_rows: the columns and rows that are as narrow as the sashing.
         setting: how blocks on point lie in the grid; None where they stand straight.
+        about: a sentence on where it comes from or what it is good for.
     """
 
     name: str
@@ -112,9 +118,10 @@ class Layout:
     values: tuple[tuple[str, Value | None], ...] = ()
     growth: Growth = Growth.REPEAT
     around: Role | None = None
-    sash_columns: frozenset[int] = field(default=frozenset())
-    sash_rows: frozenset[int] = field(default=frozenset())
+    sash_columns: frozenset[int] = frozenset()
+    sash_rows: frozenset[int] = frozenset()
     setting: Setting | None = None
+    about: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,8 +159,8 @@ def at(placed: Placed, point: Point) -> Point:
     """Return where a point of a unit's shape lies in the layout, in twelfths of a cell."""
     x, y = point
     return (
-        placed.column * 12 + x * placed.unit.columns,
-        placed.row * 12 + y * placed.unit.rows,
+        placed.column * GRAIN + x * placed.unit.columns,
+        placed.row * GRAIN + y * placed.unit.rows,
     )
 
 

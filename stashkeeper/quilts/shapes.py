@@ -95,6 +95,7 @@ _CLOCKWISE: Final = {
     "pointing up": "pointing right",
     "pointing right": "pointing down",
     "pointing down": "pointing left",
+    "pointing left": "pointing up",
     "top left": "top right",
     "top right": "bottom right",
     "bottom right": "bottom left",
@@ -133,7 +134,7 @@ def _geese() -> list[Shape]:
     for _ in range(4):
         made.append(_shape(UnitKind.FLYING_GEESE, patches))
         patches = {
-            _CLOCKWISE.get(place, "pointing up"): tuple(_turn(point) for point in outline)
+            _CLOCKWISE[place]: tuple(_turn(point) for point in outline)
             for place, outline in patches.items()
         }
     return made
