@@ -157,6 +157,7 @@ def _jobs(
         for photo in photos
         if photo not in waiting
     ]
+    jobs = _size_first(jobs)
     return jobs, tuple(sorted(mistakes, key=lambda mistake: mistake.line)), left
 
 
@@ -169,6 +170,31 @@ def _rows_of(stash: Stash, photo: Path, listed: Sequence[SizeRow]) -> tuple[Size
         return tuple(listed)
     (row,) = listed
     return (replace(row, size=row.size or told.size, name=row.name or told.name),)
+
+
+def _size_first(jobs: Sequence[Job]) -> list[Job]:
+    """Let the first row of each name of the list be the one that tells of the piece.
+
+    Photos are taken in by file name, so that the row with the size may come second: then the two
+    change photos.
+    """
+    sized = {}
+    for row in (row for job in jobs for row in job.rows):
+        if row.line and row.name and row.size:
+            sized.setdefault(row.name.casefold(), row)
+    told: set[str] = set()
+
+    def settled(row: SizeRow) -> SizeRow:
+        name = (row.name or "").casefold()
+        teller = sized.get(name) if row.line else None
+        if teller is None:
+            return row
+        if name not in told:
+            told.add(name)
+            return replace(teller, photo=row.photo, crop=row.crop)
+        return replace(row, size=None) if row is teller else row
+
+    return [Job(job.photo, tuple(map(settled, job.rows))) for job in jobs]
 
 
 @dataclass(frozen=True, slots=True)
