@@ -178,7 +178,7 @@ def _size_first(jobs: Sequence[Job]) -> list[Job]:
     Photos are taken in by file name, so that the row with the size may come second: then the two
     change photos.
     """
-    sized = {}
+    sized: dict[str, SizeRow] = {}
     for row in (row for job in jobs for row in job.rows):
         if row.line and row.name and row.size:
             sized.setdefault(row.name.casefold(), row)
