@@ -36,7 +36,8 @@ def centimetres(width: int, length: int) -> Size:
         '18"×21"', "18″ × 21″", "18'' x 21''", "18 x 21 in", "18 in x 21", '18" x 21',
         "18 in. x 21 in.",
         "18 inches by 21 inches", "18-inch x 21-inch", "1/2 yd x 21 in", "18 in x 1 ft 9 in",
-        "18.0 x 21,0", "18 wide x 21 long", "21 long x 18 wide", "18w x 21l",
+        "18.0 x 21,0", "18 wide x 21 long", "21 long x 18 wide", "21 x 18 wide",
+        "18 x 21 long", "21 long x 18", "18w x 21l",
         "18\N{NO-BREAK SPACE}x\t21",
     ],
 )  # fmt: skip
@@ -49,6 +50,11 @@ def test_one_unit_serves_both_numbers() -> None:
     assert parse_size("18 cm x 21", Measure.INCHES).size == centimetres(18, 21)
     assert parse_size("1.5 x 2 m", Measure.INCHES).size == centimetres(150, 200)
     assert parse_size("18 x 21", Measure.CENTIMETRES).size == centimetres(18, 21)
+
+
+def test_a_decimal_may_begin_with_its_point() -> None:
+    assert parse_size("2.5x.5", Measure.INCHES).size == inches("5/2", "1/2")
+    assert parse_size("2.5 by.5 in", Measure.INCHES).size == inches("5/2", "1/2")
 
 
 def test_each_number_may_have_its_own_unit() -> None:
