@@ -15,7 +15,7 @@ from stashkeeper.catalogue.tables import Counter, Piece
 
 _LETTERS: Final = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 _NUMBERS_A_LETTER: Final = 99
-_CODE = re.compile(r"([A-Z]+)([0-9]+)")
+_CODE = re.compile(r"([A-Z]+)([0-9]+)", re.ASCII)
 
 
 def normalise_code(text: str) -> str:
@@ -23,6 +23,11 @@ def normalise_code(text: str) -> str:
     code = "".join(unicodedata.normalize("NFKC", text).split()).upper()
     match = _CODE.fullmatch(code)
     return f"{match[1]}{match[2].lstrip('0') or '0'}" if match else code
+
+
+def is_code(text: str) -> bool:
+    """Tell whether a normalised text has the form of a code."""
+    return len(text) <= 12 and _CODE.fullmatch(text) is not None
 
 
 def code_of(order: int) -> str:
@@ -57,7 +62,7 @@ def next_number(session: Session, counter: str, count: int = 1) -> int:
 def near_codes(session: Session, code: str, limit: int = 3) -> list[str]:
     """Return codes in use that look like `code`, nearest first."""
     match = _CODE.fullmatch(code)
-    if not match:
+    if not match or not is_code(code):
         return []
     alike = or_(col(Piece.code).like(f"{match[1]}%"), col(Piece.code).like(f"%{match[2]}"))
     codes = session.exec(select(Piece.code).where(alike).limit(2_000)).all()

@@ -2,9 +2,12 @@
 
 import uuid
 from collections.abc import Collection, Iterable
+from typing import Any
 
-from sqlalchemy import update
-from sqlmodel import Session, col, select
+from sqlalchemy import Select, select, update
+from sqlalchemy.orm.attributes import set_committed_value
+from sqlalchemy.orm.util import identity_key
+from sqlmodel import Session, col
 
 from stashkeeper.catalogue.columns import Side
 from stashkeeper.catalogue.names import fold
@@ -37,30 +40,40 @@ def refresh_fabrics(session: Session, fabric_ids: Collection[uuid.UUID]) -> None
     region of the face shows the fabric; its back only where there is no other.
     """
     for fabric_id in fabric_ids:
-        reading = session.exec(
-            select(Reading.id)
-            .where(col(Reading.fabric_id) == fabric_id, col(Reading.voided).is_(False))
-            .order_by(col(Reading.uncertainty), col(Reading.created_at).desc())
-            .limit(1)
-        ).first()
-        region = session.exec(
-            select(Region.id)
-            .where(col(Region.fabric_id) == fabric_id, col(Region.voided).is_(False))
-            .order_by(col(Region.side) == Side.BACK, col(Region.created_at).desc())
-            .limit(1)
-        ).first()
-        colour = session.exec(
-            select(Reading.colour_family)
-            .where(
-                col(Reading.fabric_id) == fabric_id,
-                col(Reading.voided).is_(False),
-                col(Reading.colour_family).is_not(None),
-            )
-            .order_by(col(Reading.uncertainty), col(Reading.created_at).desc())
-            .limit(1)
-        ).first()
+        follows = {
+            "reading_id": session.scalar(_surest(fabric_id, col(Reading.id))),
+            "colour_family": session.scalar(
+                _surest(fabric_id, col(Reading.colour_family)).where(
+                    col(Reading.colour_family).is_not(None)
+                )
+            ),
+            "region_id": session.scalar(_newest_face(fabric_id)),
+        }
         session.execute(
             update(Fabric)
             .where(col(Fabric.id) == fabric_id)
-            .values(reading_id=reading, region_id=region, colour_family=colour)
+            .values(follows)
+            .execution_options(synchronize_session=False)
         )
+        fabric = session.identity_map.get(identity_key(Fabric, fabric_id))
+        if fabric is not None:
+            for name, value in follows.items():
+                set_committed_value(fabric, name, value)
+
+
+def _surest(fabric_id: uuid.UUID, column: Any) -> Select[Any]:
+    return (
+        select(column)
+        .where(col(Reading.fabric_id) == fabric_id, col(Reading.voided).is_(False))
+        .order_by(col(Reading.uncertainty), col(Reading.created_at).desc())
+        .limit(1)
+    )
+
+
+def _newest_face(fabric_id: uuid.UUID) -> Select[Any]:
+    return (
+        select(col(Region.id))
+        .where(col(Region.fabric_id) == fabric_id, col(Region.voided).is_(False))
+        .order_by(col(Region.side) == Side.BACK, col(Region.created_at).desc())
+        .limit(1)
+    )

@@ -6,12 +6,12 @@ from typing import Any, TypedDict, Unpack
 
 from sqlmodel import Session, col, select
 
-from stashkeeper.catalogue.codes import near_codes, next_codes, normalise_code
+from stashkeeper.catalogue.codes import is_code, near_codes, next_codes, normalise_code
 from stashkeeper.catalogue.columns import End, PieceKind, now
 from stashkeeper.catalogue.history import Deed
 from stashkeeper.catalogue.names import clean_notes
 from stashkeeper.catalogue.tables import Fabric, Piece, Place
-from stashkeeper.errors import BadRequestError, NotFoundError
+from stashkeeper.errors import BadRequestError, NotFoundError, quoted
 from stashkeeper.lengths.basis import Basis, Edge
 from stashkeeper.lengths.size import Size
 
@@ -108,9 +108,10 @@ def pieces_by_codes(session: Session, codes: Iterable[str]) -> list[Piece]:
     """
     typed = {normalise_code(code): code for code in codes}
     wanted = list(typed)
+    askable = [code for code in wanted if is_code(code)]
     found = {}
-    for start in range(0, len(wanted), 500):
-        some = select(Piece).where(col(Piece.code).in_(wanted[start : start + 500]))
+    for start in range(0, len(askable), 500):
+        some = select(Piece).where(col(Piece.code).in_(askable[start : start + 500]))
         found.update({piece.code: piece for piece in session.exec(some)})
     missing = [code for code in wanted if code not in found]
     if missing:
@@ -142,9 +143,9 @@ def _cleaned(details: PieceDetails) -> dict[str, Any]:
 
 
 def _unknown(session: Session, missing: list[str], typed: dict[str, str]) -> NotFoundError:
-    quoted = ", ".join(f"“{typed[code][:30]}”" for code in missing[:10])
+    names = ", ".join(quoted(typed[code]) for code in missing[:10])
     near = [code for one in missing[:3] for code in near_codes(session, one)]
-    problem = f"No piece has the code {quoted}."
+    problem = f"No piece has the code {names}."
     if near:
         return NotFoundError(problem, f"Did you mean {' or '.join(dict.fromkeys(near))}?")
     return NotFoundError(problem, "`stashkeeper list` shows the codes there are.")

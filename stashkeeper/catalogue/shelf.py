@@ -23,7 +23,7 @@ from sqlalchemy import (
 from sqlalchemy import select as select_columns
 from sqlmodel import Session, col
 
-from stashkeeper.catalogue.codes import normalise_code
+from stashkeeper.catalogue.codes import is_code, normalise_code
 from stashkeeper.catalogue.columns import Corners, End, PieceKind, corners_of, edges_of
 from stashkeeper.catalogue.filters import Search, Term
 from stashkeeper.catalogue.names import fold
@@ -239,7 +239,8 @@ def _has_tag(term: Term) -> ColumnElement[bool]:
 
 
 def _has_code(term: Term) -> ColumnElement[bool]:
-    return col(Piece.code).in_([normalise_code(word) for word in term.words])
+    codes = map(normalise_code, term.words)
+    return col(Piece.code).in_([code for code in codes if is_code(code)])
 
 
 def _is_large_enough(term: Term) -> ColumnElement[bool]:

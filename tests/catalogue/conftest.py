@@ -43,22 +43,29 @@ def make_database(folder: Path, name: str, template: str = "template0") -> None:
     """Make a database of the server as a copy of another."""
     address = f"host={folder} user=postgres dbname=postgres"
     with psycopg.connect(address, autocommit=True) as connection:
-        connection.execute(
-            f'CREATE DATABASE "{name}" TEMPLATE "{template}" STRATEGY FILE_COPY'.encode()
-        )
+        connection.execute(f'CREATE DATABASE "{name}" TEMPLATE "{template}"'.encode())
+
+
+def drop_database(folder: Path, name: str) -> None:
+    """Drop a database of the server; copies of a hundred tests would fill the disk."""
+    address = f"host={folder} user=postgres dbname=postgres"
+    with psycopg.connect(address, autocommit=True) as connection:
+        connection.execute(f'DROP DATABASE "{name}" WITH (FORCE)'.encode())
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])
-def url(request: pytest.FixtureRequest, tmp_path: Path) -> str:
+def url(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
     """Return the URL of an empty stash, once on each database."""
     if request.param == "sqlite":
         file = tmp_path / "stash.db"
         shutil.copy(request.getfixturevalue("sqlite_template"), file)
-        return sqlite_url(file)
+        yield sqlite_url(file)
+        return
     folder: Path = request.getfixturevalue("postgresql")
     name = f"stash_{uuid.uuid4().hex}"
     make_database(folder, name, TEMPLATE)
-    return postgresql_url(folder, name)
+    yield postgresql_url(folder, name)
+    drop_database(folder, name)
 
 
 @pytest.fixture

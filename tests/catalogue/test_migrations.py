@@ -122,7 +122,7 @@ def test_many_at_once_may_open_a_stash_that_is_not_there_yet(tmp_path: Path) -> 
     def opening() -> None:
         try:
             open_catalogue(url, tmp_path).close()
-        except BaseException as fault:  # noqa: BLE001
+        except BaseException as fault:
             faults.append(fault)
 
     threads = [threading.Thread(target=opening) for _ in range(4)]
