@@ -103,7 +103,8 @@ def tokens(text: str) -> list[Token]:
     Raises:
         UnreadableError: a sign or word that no size has, a fraction that is none, too long.
     """
-    plain = _plain(text) if len(text.strip()) <= LONGEST else ""
+    typed = text.strip()
+    plain = _plain(typed) if len(typed) <= LONGEST else ""
     if not 0 < len(plain) <= LONGEST:
         raise UnreadableError("is far too long to be a size")
     found: list[Token] = []
