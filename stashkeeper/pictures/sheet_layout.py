@@ -24,6 +24,8 @@ LARGEST_WIDTH: Final = 256.0
 SMALLEST_WIDTH: Final = 56.0
 SMALLEST_HEIGHT: Final = 36.0
 MOST_COLUMNS: Final = 8
+SHAPE: Final = 1.6
+TALLEST_SHAPE: Final = 1.2
 HEIGHT_STEP: Final = 2.0
 
 
@@ -73,8 +75,9 @@ class Grid:
 
     @property
     def looks(self) -> float:
-        """How well cloth shows: the area, without what is wider than half as wide again as high."""
-        return min(self.width, 1.5 * self.height) * self.height
+        """How well cloth shows: its area, less for what is wider than SHAPE times its height."""
+        shapely = min(self.width, SHAPE * self.height)
+        return (shapely - 0.25 * (self.width - shapely)) * self.height
 
     def in_a_row(self, count: int) -> int:
         """How many of a group's entries stand in one row; two rows are shared out evenly."""
@@ -177,13 +180,14 @@ def _best(
 
 
 def _grids(lines: int, width: float) -> Iterator[Grid]:
-    """Yield every grid worth trying: no swatch higher than wide, none too small to see."""
+    """Yield every grid worth trying: no swatch much higher than wide, none too small to see."""
     for columns in range(1, MOST_COLUMNS + 1):
         column = whole_dots((width - (columns - 1) * BETWEEN_COLUMNS) / columns)
         column = min(column, LARGEST_WIDTH)
         if column < SMALLEST_WIDTH:
             return
-        for step in range(int((column - SMALLEST_HEIGHT) // HEIGHT_STEP) + 1):
+        highest = min(TALLEST_SHAPE * column, LARGEST_WIDTH)
+        for step in range(int((highest - SMALLEST_HEIGHT) // HEIGHT_STEP) + 1):
             yield Grid(columns, column, SMALLEST_HEIGHT + step * HEIGHT_STEP, lines)
 
 

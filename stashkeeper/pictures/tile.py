@@ -20,6 +20,9 @@ from stashkeeper.pictures.value_rule import draw_hatched, draw_mark
 WEAK: Final = "weak"
 STRADDLES: Final = "straddles"
 BEAD: Final = 8.0
+HAIRLINE: Final = 0.4
+HAIRLINE_LIGHTNESS: Final = 50.0
+"""Around each swatch, so that cloth as light as the ground still has an edge."""
 HATCHED: Final = 9.0
 """Side of the hatched square beside the word "weak"."""
 
@@ -45,8 +48,9 @@ def draw_tile(canvas: Canvas, tile: Tile, grid: Grid, swatch: Swatch | None) -> 
         _draw_without_photo(canvas, tile, grid)
     else:
         _draw_swatch(canvas, tile, grid, swatch)
+    height = 2 * grid.height + BETWEEN_TWINS
+    canvas.frame(tile.x, tile.y, grid.width, height, HAIRLINE, grey(HAIRLINE_LIGHTNESS))
     if tile.entry.weak:
-        height = 2 * grid.height + BETWEEN_TWINS
         canvas.frame(tile.x - 1, tile.y - 1, grid.width + 2, height + 2, 2.0, ACCENT)
     _draw_caption(canvas, tile, grid)
 

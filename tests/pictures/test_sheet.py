@@ -67,22 +67,50 @@ def test_every_code_name_and_lightness_can_be_read_and_selected(count: int) -> N
         assert one.name.split()[0][:3] in " ".join(words)
 
 
-@pytest.mark.parametrize("paper", list(Paper))
-@pytest.mark.parametrize("count", [0, 1, 5, 24, 60])
-def test_no_words_overlap_or_leave_the_page(count: int, paper: Paper) -> None:
-    sheet = dataclasses.replace(
-        sheet_of(spread(count)), paper=paper, sentences=["A sentence about a weak pair."] * 4
-    )
-    for places in places_of(draw_sheet(sheet)):
+def crowded(count: int, paper: Paper) -> Sheet:
+    """Return a sheet with long codes, long names, every mark, and sentences below."""
+    sheet = sheet_of(spread(count))
+    marked = [
+        dataclasses.replace(
+            one,
+            code=f"{one.code}-{'9' * (number % 7)}",
+            name=f"{one.name} " * (1 + number % 5),
+            provisional=number % 2 == 0,
+            doubtful=number % 3 == 0,
+            straddles=number % 4 == 0,
+            weak=number % 5 == 0,
+            more=number % 6 * 7,
+        )
+        for number, one in enumerate(sheet.entries)
+    ]
+    sentences = ["A sentence about a weak pair, and what would cure it."] * 4
+    return dataclasses.replace(sheet, entries=marked, paper=paper, sentences=sentences)
+
+
+def nothing_overlaps(pdf: bytes, paper: Paper) -> None:
+    """Hold every stretch of text of a PDF apart from every other, and inside the page."""
+    for places in places_of(pdf):
         for left, bottom, right, top in places:
-            assert left >= 20
-            assert bottom >= 15
+            assert (left >= 20, bottom >= 15) == (True, True)
             assert right <= paper.width * 0.75 - 20
             assert top <= paper.height * 0.75 - 20
         for one, other in itertools.combinations(places, 2):
             apart_x = one[2] <= other[0] + 0.3 or other[2] <= one[0] + 0.3
             apart_y = one[3] <= other[1] + 0.3 or other[3] <= one[1] + 0.3
             assert apart_x or apart_y, (one, other)
+
+
+@pytest.mark.parametrize("paper", list(Paper))
+@pytest.mark.parametrize("count", [0, 1, 5, 24, 60])
+def test_no_words_overlap_or_leave_the_page(count: int, paper: Paper) -> None:
+    nothing_overlaps(draw_sheet(crowded(count, paper)), paper)
+
+
+@pytest.mark.campaign
+@pytest.mark.parametrize("paper", list(Paper))
+def test_no_words_overlap_whatever_the_number(paper: Paper) -> None:
+    for count in (*range(2, 60, 3), 77, 99, 150, 240, 400):
+        nothing_overlaps(draw_sheet(crowded(count, paper)), paper)
 
 
 def test_groups_gaps_and_verdicts_are_named() -> None:
