@@ -1,0 +1,282 @@
+"""The solver, at arm's length: the only file that knows it.
+
+The solver runs in a process of its own, with a memory limit, and is stopped when its time is up:
+whatever it does there (finds nothing, hangs, dies) can only cost its answer. Everything it says is
+checked again by whoever asked.
+"""
+
+import multiprocessing
+import signal
+from collections.abc import Callable, Iterator
+from contextlib import suppress
+from dataclasses import dataclass
+from enum import StrEnum
+from multiprocessing.connection import Connection
+from typing import Any, Final, Self
+
+LARGEST_AREA: Final = 2**53
+"""The solver dies on areas of 2⁶³ and reckons in doubles before that."""
+
+MEMORY_LIMIT: Final = 2 << 30
+"""Bytes the solver's process may use, itself included (Linux and macOS)."""
+
+_GRACE_SECONDS: Final = 1.0
+_START_SECONDS: Final = 20.0
+_LOOK_SECONDS: Final = 0.05
+_WORTH_TELLING: Final = 0.2
+
+
+class Objective(StrEnum):
+    """What the solver is to find."""
+
+    MOST_ON_ONE = "Knapsack"
+    """One piece: the cuts worth most that fit. The only one that may leave cuts out."""
+    LEAST_COST = "VariableSizedBinPacking"
+    """All cuts, from freely chosen pieces of least total cost."""
+    IN_ORDER = "BinPackingWithLeftovers"
+    """All cuts, opening the pieces in the given order; as large a rest as possible on the last."""
+    NARROWEST = "OpenDimensionX"
+    """All cuts on one piece, in as little of its width as possible."""
+    SHORTEST = "OpenDimensionY"
+    """All cuts on one piece, in as little of its length as possible."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """A piece to cut from, in grid units; `copies` like it; what opening one costs."""
+
+    width: int
+    length: int
+    copies: int = 1
+    cost: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """A cut in grid units, so many of it; what one is worth (its area where None)."""
+
+    width: int
+    length: int
+    copies: int
+    fixed: bool
+    profit: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """One question to the solver.
+
+    Attributes:
+        objective: what to find.
+        stock, items: the pieces and the cuts.
+        stages: how many times the direction may change; 0 for as often as wanted.
+        first: which way the first cuts run: `Vertical`, `Horizontal` or `Any`.
+        seconds: how long it may look.
+    """
+
+    objective: Objective
+    stock: tuple[Stock, ...]
+    items: tuple[Item, ...]
+    stages: int = 2
+    first: str = "Any"
+    seconds: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Node:
+    """One rectangle of a layout: its parent's number (−1 for none), its edges, its item or −1."""
+
+    parent: int
+    left: int
+    right: int
+    near: int
+    far: int
+    item: int
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """How one piece of the stock is cut, so many times."""
+
+    stock: int
+    copies: int
+    nodes: tuple[Node, ...]
+
+
+type Answer = tuple[Layout, ...]
+type Solver = Callable[[Connection], None]
+
+
+def _never() -> bool:
+    return False
+
+
+class Engine:
+    """The solver's process, started when first asked and ended with the `with` block.
+
+    Args:
+        stop: asked many times a second; once it says yes, every answer is what was found so far.
+        solver: what runs in the process; tests put in solvers that hang or die.
+    """
+
+    def __init__(self, stop: Callable[[], bool] = _never, solver: Solver | None = None) -> None:
+        self.stop = stop
+        self._solver = solver or serve
+        self._process: Any = None
+        self._wire: Connection | None = None
+        self.failures = 0
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    def ask(self, task: Task) -> Answer | None:
+        """Return the best answer found in the task's time, or None: no word on why.
+
+        A solver that hangs or dies is ended, and started anew for the next question; after three
+        failures it is not asked again.
+        """
+        if self.failures >= 3 or self.stop() or not _within_limits(task):
+            return None
+        best: Answer | None = None
+        try:
+            self._start().send(task)
+            for answer, last in self._answers(task.seconds):
+                best = answer if answer is not None else best
+                if last:
+                    return best
+        except (OSError, EOFError, ValueError):
+            pass
+        if not self.stop():
+            self.failures += 1
+        self.close()
+        return best
+
+    def close(self) -> None:
+        """End the solver's process."""
+        process, wire = self._process, self._wire
+        self._process = self._wire = None
+        if wire is not None:
+            wire.close()
+        if process is not None:
+            process.kill()
+            process.join()
+            process.close()
+
+    def _start(self) -> Connection:
+        """Return the wire to a process that is ready."""
+        if self._wire is not None:
+            return self._wire
+        spawn = multiprocessing.get_context("spawn")
+        ours, theirs = spawn.Pipe()
+        self._process = spawn.Process(target=self._solver, args=(theirs,), daemon=True)
+        self._wire = ours
+        self._process.start()
+        theirs.close()
+        self._wait(_START_SECONDS)
+        ours.recv()
+        return ours
+
+    def _answers(self, seconds: float) -> Iterator[tuple[Answer | None, bool]]:
+        """Yield answers as they get better, the last one marked, until time is up."""
+        wire = self._wire
+        while wire is not None and self._wait(seconds + _GRACE_SECONDS):
+            yield wire.recv()
+
+    def _wait(self, seconds: float) -> bool:
+        """Wait until the process says something; tell whether it did, in time and unstopped."""
+        for _ in range(int(seconds / _LOOK_SECONDS) + 1):
+            if self._wire is not None and self._wire.poll(_LOOK_SECONDS):
+                return True
+            if self.stop():
+                return False
+        return False
+
+
+def _within_limits(task: Task) -> bool:
+    return bool(task.items and task.stock) and all(
+        0 < stock.width * stock.length < LARGEST_AREA for stock in task.stock
+    )
+
+
+def serve(wire: Connection) -> None:
+    """Answer tasks until the wire is closed. Runs in the solver's own process."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    _limit_memory()
+    wire.send("ready")
+    with suppress(EOFError, OSError):
+        while True:
+            task: Task = wire.recv()
+            wire.send((_solved(task, wire), True))
+
+
+def _limit_memory() -> None:
+    try:
+        import resource  # noqa: PLC0415 - there is none on Windows
+    except ImportError:
+        return
+    with suppress(ValueError, OSError):
+        resource.setrlimit(resource.RLIMIT_AS, (MEMORY_LIMIT, MEMORY_LIMIT))
+
+
+def _solved(task: Task, wire: Connection) -> Answer | None:
+    """Return the answer; none where the solver gives up with an error of its own."""
+    try:
+        return _solve(task, wire)
+    except (ArithmeticError, MemoryError, RuntimeError, TypeError, ValueError):
+        return None
+
+
+def _solve(task: Task, wire: Connection) -> Answer | None:
+    """Put the task to the solver, sending better answers as they come."""
+    import packingsolver.rectangleguillotine as solver  # noqa: PLC0415 - only in its own process
+
+    builder = solver.InstanceBuilder()
+    builder.set_objective(getattr(solver.Objective, task.objective.value))
+    for stock in task.stock:
+        builder.add_bin_type(stock.width, stock.length, copies=stock.copies, cost=stock.cost)
+    for item in task.items:
+        builder.add_item_type(
+            item.width, item.length, copies=item.copies, oriented=item.fixed, profit=item.profit
+        )
+    if task.stages:
+        builder.set_number_of_stages(task.stages)
+    else:
+        builder.set_number_of_stages_unlimited()
+    builder.set_first_stage_orientation(getattr(solver.CutOrientation, task.first))
+    found = solver.optimize(builder.build(), _parameters(solver, task, wire)).solution
+    return _answer(found)
+
+
+def _parameters(solver: Any, task: Task, wire: Connection) -> Any:
+    parameters = solver.OptimizeParameters()
+    parameters.time_limit = task.seconds
+    parameters.verbosity_level = 0
+    if task.stages == 0:
+        parameters.use_tree_search_hypergraph = True
+    if task.objective is Objective.LEAST_COST:
+        parameters.use_sequential_single_knapsack = True
+        parameters.use_dichotomic_search = True
+    if task.seconds < _WORTH_TELLING:
+        return parameters
+    parameters.new_solution_callback = lambda output: _tell(wire, output.solution)
+    return parameters
+
+
+def _tell(wire: Connection, solution: Any) -> None:
+    wire.send((_answer(solution), False))
+
+
+def _answer(solution: Any) -> Answer | None:
+    layouts = []
+    for number in range(solution.number_of_different_bins()):
+        found = solution.bin(number)
+        nodes = tuple(
+            Node(node.f, node.l, node.r, node.b, node.t, node.item_type_id if node.d > 0 else -2)
+            for node in found.nodes
+        )
+        if any(node.item >= 0 for node in nodes):
+            layouts.append(Layout(found.bin_type_id, found.copies, nodes))
+    return tuple(layouts) or None
