@@ -74,8 +74,8 @@ def listing(
 ) -> Listing:
     """Return the pieces of a search as a list."""
     bands = Bands(limits.dark_below, limits.light_from)
-    found = f"{len(rows)} piece{'' if len(rows) == 1 else 's'}. " if rows else "No piece answers. "
-    return Listing(tuple(_listed(row, bands) for row in rows), found + searched, measure)
+    count = f"{len(rows)} piece{'' if len(rows) == 1 else 's'}" if rows else "No piece"
+    return Listing(tuple(_listed(row, bands) for row in rows), f"{count}. {searched}", measure)
 
 
 def shortened(name: str, longest: int = 32) -> str:

@@ -204,6 +204,5 @@ def _end_of(how: str) -> End:
         return short.get(word) or End(word)
     except ValueError:
         ways = ", ".join(End)
-        raise BadRequestError(
-            f"{quoted(how)} is no way a piece ends.", f"Give one of: {ways}."
-        ) from None
+        problem = f"{quoted(how)} is no way a piece ends." if how else "How it ended is missing."
+        raise BadRequestError(problem, f"Say --how with one of: {ways}.") from None

@@ -113,6 +113,10 @@ class Ranking:
         return f"{code} “{shortened(self._names.get(code, ''))}”"
 
     def _lines(self) -> Iterator[str]:
+        if not self.pieces:
+            yield "No piece with a known lightness answers, so there is nothing to rank."
+            yield from self._remarks()
+            return
         for value in Value:
             group = self.groups[value]
             yield f"{value.upper()}  {_count(group.count)}{_reach(group)}"

@@ -14,8 +14,10 @@ app = typer.Typer(
     no_args_is_help=True,
     rich_markup_mode="rich",
     pretty_exceptions_enable=False,
-    context_settings={"help_option_names": ["--help", "-h"]},
 )
+
+WITH_MINUS_SIGNS = {"ignore_unknown_options": True}
+"""Words may begin with a minus sign: -tag:scrap leaves out, and -5 is a number, if no lightness."""
 
 SHELF = "The shelf"
 VALUE = "Value"
@@ -42,7 +44,8 @@ for panel, name, command in (
     (HOUSE, "settings", house.settings),
     (HOUSE, "migrate", house.migrate),
 ):
-    app.command(name, rich_help_panel=panel)(command)
+    minus = WITH_MINUS_SIGNS if name in {"list", "sort", "sheet", "contrast", "lightness"} else None
+    app.command(name, rich_help_panel=panel, context_settings=minus)(command)
 
 
 def _print_version(wanted: bool) -> None:

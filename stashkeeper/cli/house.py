@@ -11,10 +11,10 @@ from stashkeeper.cli.show import answer
 def settings(
     context: typer.Context,
     name: Annotated[
-        str | None, typer.Argument(metavar="[NAME]", help="The setting, such as measure.")
+        str | None, typer.Argument(metavar="NAME", help="The setting, such as measure.")
     ] = None,
     value: Annotated[
-        str | None, typer.Argument(metavar="[VALUE]", help="Its new value, such as centimetres.")
+        str | None, typer.Argument(metavar="VALUE", help="Its new value, such as centimetres.")
     ] = None,
     reset: Annotated[
         bool, typer.Option("--reset", help="Go back to what it was at first.")

@@ -18,6 +18,14 @@ class By(StrEnum):
     SPLIT = "split"
 
 
+def no_stray_options(words: list[str] | None) -> list[str] | None:
+    """Refuse a misspelt option that would pass for a word to leave out."""
+    for word in words or ():
+        if word.startswith("--"):
+            raise typer.BadParameter(f"there is no option {word}.")
+    return words
+
+
 StashFolder = Annotated[
     Path | None,
     typer.Option(
@@ -34,10 +42,11 @@ Code = Annotated[str, typer.Argument(metavar="CODE", help="The piece's code, as 
 Words = Annotated[
     list[str] | None,
     typer.Argument(
-        metavar="[WORDS]...",
+        metavar="WORDS",
         help="Search words: text, tag:, at:, value:, colour:, size:, washed:, ended:. "
-        "A minus sign in front leaves out (after --).",
+        "A minus sign in front leaves out: -tag:scrap.",
         show_default=False,
+        callback=no_stray_options,
     ),
 ]
 Grouping = Annotated[

@@ -12,7 +12,7 @@ from stashkeeper.cli.show import answer
 def photo(
     context: typer.Context,
     code: Code,
-    files: Annotated[list[Path], typer.Argument(metavar="FILE...", help="Photos of the fabric.")],
+    files: Annotated[list[Path], typer.Argument(metavar="FILE", help="Photos of the fabric.")],
     crop: Crop = None,
     back: Annotated[bool, typer.Option("--back", help="They show the wrong side.")] = False,
     as_json: Json = False,

@@ -9,7 +9,7 @@ from stashkeeper.cli.options import Code, Crop, Json, StashFolder, Words, open_s
 from stashkeeper.cli.show import answer
 
 Size = Annotated[
-    str,
+    str | None,
     typer.Option(
         "--size",
         "-s",
@@ -49,15 +49,15 @@ Selvedges = Annotated[
 
 def add(
     context: typer.Context,
-    size: Size,
     name: Annotated[
         list[str] | None,
         typer.Argument(
-            metavar="[NAME]",
+            metavar="NAME",
             help="What you call the fabric; proposed when left out.",
             show_default=False,
         ),
     ] = None,
+    size: Size = None,
     photo: Annotated[
         list[Path] | None,
         typer.Option("--photo", "-p", metavar="FILE", help="A photo of it; may be repeated."),
@@ -172,9 +172,9 @@ def end(
     context: typer.Context,
     code: Code,
     how: Annotated[
-        str,
+        str | None,
         typer.Option("--how", help="all cut, given, sold, lost, or entered by mistake."),
-    ],
+    ] = None,
     as_json: Json = False,
     stash: StashFolder = None,
 ) -> None:
@@ -182,5 +182,5 @@ def end(
     from stashkeeper.actions import pieces
 
     with open_stash(context, stash) as shelf:
-        ended = pieces.end(shelf, code, how)
+        ended = pieces.end(shelf, code, how or "")
     answer(ended.piece, as_json, ended.sentences)

@@ -11,7 +11,7 @@ from stashkeeper.cli.show import answer
 def places(
     context: typer.Context,
     place: Annotated[
-        str | None, typer.Argument(metavar="[PLACE]", help='One place: "Shelf 2 / Blue box".')
+        str | None, typer.Argument(metavar="PLACE", help='One place: "Shelf 2 / Blue box".')
     ] = None,
     rename: Annotated[
         str | None, typer.Option("--rename", metavar="NAME", help="Give it another name.")

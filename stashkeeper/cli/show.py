@@ -16,10 +16,10 @@ from stashkeeper.lengths.length import Length
 
 
 def say(*sentences: str) -> None:
-    """Print sentences, one to a line; empty ones are left out."""
+    """Print sentences, one to a line; empty ones are left out, a blank makes an empty line."""
     for sentence in sentences:
         if sentence:
-            typer.echo(sentence)
+            typer.echo(sentence.rstrip())
 
 
 def answer(data: object, as_json: bool, sentences: Iterable[str]) -> None:

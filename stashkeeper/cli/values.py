@@ -4,7 +4,16 @@ from typing import Annotated
 
 import typer
 
-from stashkeeper.cli.options import By, Code, Grouping, Json, StashFolder, Words, open_stash
+from stashkeeper.cli.options import (
+    By,
+    Code,
+    Grouping,
+    Json,
+    StashFolder,
+    Words,
+    no_stray_options,
+    open_stash,
+)
 from stashkeeper.cli.show import answer
 
 
@@ -67,6 +76,7 @@ def contrast(
             metavar="LIGHT MEDIUM DARK",
             help='Three groups, each codes or search words: A1,A2 "B1 B2" tag:navy.',
             show_default=False,
+            callback=no_stray_options,
         ),
     ] = None,
     light: Annotated[
