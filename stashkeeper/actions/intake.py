@@ -9,11 +9,12 @@ import uuid
 from collections import deque
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
 from stashkeeper.actions.intake_answer import Intake, Problem, TakenPiece
+from stashkeeper.actions.intake_jobs import Job, jobs_of
 from stashkeeper.actions.measuring import MeasuredPhoto, measure_file, put_on_record, refuse_known
 from stashkeeper.actions.piece_view import titled
 from stashkeeper.actions.reading_view import family_of
@@ -30,18 +31,15 @@ from stashkeeper.errors import (
     BadCropError,
     BadNameError,
     BadPhotoError,
-    Mistake,
     NotFoundError,
 )
 from stashkeeper.lengths.basis import Basis
 from stashkeeper.lengths.parse import parse_size
 from stashkeeper.lengths.size import TypedSize
 from stashkeeper.luminance.naming import propose_name
-from stashkeeper.luminance.region import WHOLE_LESS_MARGIN, Crop
+from stashkeeper.luminance.region import Crop
 from stashkeeper.transfer.photo_folder import find_photos
-from stashkeeper.transfer.photo_matching import match_rows
-from stashkeeper.transfer.photo_names import read_photo_name
-from stashkeeper.transfer.size_list import SizeRow, read_size_list
+from stashkeeper.transfer.size_list import SizeRow
 
 Report = Callable[[int, int, str], None]
 """Called with how many photos are done, how many there are, and the name of the last one."""
@@ -57,19 +55,6 @@ class Usual:
     size: TypedSize | None
     at: str | None
     tags: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Job:
-    """A photo, and the row of each piece in it."""
-
-    photo: Path
-    rows: tuple[SizeRow, ...]
-
-    @property
-    def crops(self) -> tuple[Crop, ...]:
-        """The region of each row."""
-        return tuple(row.crop or WHOLE_LESS_MARGIN for row in self.rows)
 
 
 def intake(
@@ -101,7 +86,7 @@ def intake(
     """
     usual = Usual(parse_size(size, stash.measure) if size else None, at, tuple(tags))
     found = find_photos(folder)
-    jobs, mistakes, left = _jobs(stash, folder, found.photos, sizes)
+    jobs, mistakes, left = jobs_of(stash, folder, found.photos, sizes)
     so_far = _SoFar({}, [], [])
     for done, (job, answer) in enumerate(_measured(stash, jobs, workers), start=1):
         try:
@@ -137,64 +122,6 @@ class _SoFar:
     def fabric_of(self, row: SizeRow) -> uuid.UUID | None:
         """Return the fabric that an earlier row of the list gave the same name."""
         return self.fabrics.get(row.name.casefold()) if row.line and row.name else None
-
-
-def _jobs(
-    stash: Stash, folder: Path, photos: Sequence[Path], sizes: Path | None
-) -> tuple[list[Job], tuple[Mistake, ...], tuple[Path, ...]]:
-    """Return what to measure, the mistakes of the list, and the photos left out for them.
-
-    While a list has mistakes, a photo that no good row names waits: its row may be a bad one.
-    """
-    listed = read_size_list(sizes, stash.measure) if sizes else None
-    matched = match_rows(listed.rows, folder, photos) if listed else None
-    mistakes = (*listed.mistakes, *matched.mistakes) if listed and matched else ()
-    rows = matched.by_photo if matched else {}
-    left = tuple(photo for photo in photos if photo not in rows) if mistakes else ()
-    waiting = set(left)
-    jobs = [
-        Job(photo, _rows_of(stash, photo, rows.get(photo, ())))
-        for photo in photos
-        if photo not in waiting
-    ]
-    jobs = _size_first(jobs)
-    return jobs, tuple(sorted(mistakes, key=lambda mistake: mistake.line)), left
-
-
-def _rows_of(stash: Stash, photo: Path, listed: Sequence[SizeRow]) -> tuple[SizeRow, ...]:
-    """Return a photo's rows; what a lone one leaves open, the file's name may tell."""
-    told = read_photo_name(photo, stash.measure)
-    if not listed:
-        return (SizeRow(line=0, photo=photo.name, size=told.size, name=told.name),)
-    if len(listed) > 1:
-        return tuple(listed)
-    (row,) = listed
-    return (replace(row, size=row.size or told.size, name=row.name or told.name),)
-
-
-def _size_first(jobs: Sequence[Job]) -> list[Job]:
-    """Let the first row of each name of the list be the one that tells of the piece.
-
-    Photos are taken in by file name, so that the row with the size may come second: then the two
-    change photos.
-    """
-    sized: dict[str, SizeRow] = {}
-    for row in (row for job in jobs for row in job.rows):
-        if row.line and row.name and row.size:
-            sized.setdefault(row.name.casefold(), row)
-    told: set[str] = set()
-
-    def settled(row: SizeRow) -> SizeRow:
-        name = (row.name or "").casefold()
-        teller = sized.get(name) if row.line else None
-        if teller is None:
-            return row
-        if name not in told:
-            told.add(name)
-            return replace(teller, photo=row.photo, crop=row.crop)
-        return replace(row, size=None) if row is teller else row
-
-    return [Job(job.photo, tuple(map(settled, job.rows))) for job in jobs]
 
 
 @dataclass(frozen=True, slots=True)

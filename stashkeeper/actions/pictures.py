@@ -169,7 +169,7 @@ def _gaps(ranking: Ranking) -> list[SheetGap]:
 
 def _png(page: "Image") -> bytes:
     content = io.BytesIO()
-    page.save(content, "PNG", optimize=True)
+    page.save(content, "PNG", dpi=page.info["dpi"])
     return content.getvalue()
 
 
