@@ -87,14 +87,7 @@ def intake(
     usual = Usual(parse_size(size, stash.measure) if size else None, at, tuple(tags))
     found = find_photos(folder)
     jobs, mistakes, left = jobs_of(stash, folder, found.photos, sizes)
-    so_far = _SoFar({}, [], [])
-    for done, (job, answer) in enumerate(_measured(stash, jobs, workers), start=1):
-        try:
-            for one in answer.result():
-                _record(stash, one, usual, so_far)
-        except OF_ONE_PHOTO as error:
-            so_far.problems.append(Problem(job.photo, error.problem, error.remedy))
-        report(done, len(jobs), job.photo.name)
+    so_far = _recorded(stash, jobs, usual, report, workers)
     return Intake(
         pieces=tuple(so_far.taken),
         known=so_far.known,
@@ -103,6 +96,21 @@ def intake(
         left_out=left,
         passed_over=found.passed_over,
     )
+
+
+def _recorded(
+    stash: Stash, jobs: Sequence[Job], usual: Usual, report: Report, workers: int | None
+) -> "_SoFar":
+    """Put the jobs on record one by one, and return what came of them."""
+    so_far = _SoFar({}, [], [])
+    for done, (job, answer) in enumerate(_measured(stash, jobs, workers), start=1):
+        try:
+            for one in answer.result():
+                _record(stash, one, usual, so_far)
+        except OF_ONE_PHOTO as error:
+            so_far.problems.append(Problem(job.photo, error.problem, error.remedy))
+        report(done, len(jobs), job.photo.name)
+    return so_far
 
 
 @dataclass(slots=True)
