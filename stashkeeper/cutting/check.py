@@ -72,9 +72,11 @@ def _whole_plan(plan: Plan, cloths: Sequence[Cloth], cuts: Sequence[Cut]) -> lis
         texts.append("The plan is for other cuts than were asked for.")
     wanted = {cut.name: cut.count for cut in cuts}
     given = Counter(placement.name for piece in plan.pieces for placement in piece.placements)
-    for name in wanted.keys() | given.keys():
-        if wanted.get(name, 0) != given[name]:
-            texts.append(f"{wanted.get(name, 0)} of {name} were asked for, {given[name]} are cut.")
+    texts += [
+        f"{wanted.get(name, 0)} of {name} were asked for, {given[name]} are cut."
+        for name in sorted(wanted.keys() | given.keys())
+        if wanted.get(name, 0) != given[name]
+    ]
     if any(not piece.placements for piece in plan.pieces):
         texts.append("A piece is opened and nothing is cut from it.")
     return texts

@@ -5,6 +5,9 @@ from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
+
+type Costs = NDArray[np.float64]
 
 MOST_STEPS: Final = 20_000_000
 """Beyond so many steps the exact table gives way to a simple rule."""
@@ -18,21 +21,36 @@ def cheapest_cover(costs: Sequence[float], held: Sequence[int], wanted: int) -> 
     """
     if sum(held) < wanted:
         return None
+    if wanted < 1:
+        return []
     if wanted * len(held) > MOST_STEPS:
         return _by_rule(costs, held, wanted)
     least = np.full(wanted + 1, math.inf)
     least[0] = 0.0
     chosen = np.zeros((len(held), wanted + 1), dtype=np.bool_)
     for number, (cost, holds) in enumerate(zip(costs, held, strict=True)):
-        before = np.concatenate([np.zeros(min(holds, wanted)), least])[: wanted + 1] + cost
+        before = _with_piece(least, holds) + cost
         chosen[number] = before < least
         least = np.minimum(before, least)
     return _traced(chosen, held, wanted)
 
 
-def _traced(
-    chosen: "np.ndarray[tuple[int, int], np.dtype[np.bool_]]", held: Sequence[int], wanted: int
-) -> list[int]:
+def least_costs(costs: Sequence[float], held: Sequence[int], wanted: int) -> list[float]:
+    """Return the least total cost of pieces that hold 0, 1, 2 … up to `wanted` cuts."""
+    least = np.full(wanted + 1, math.inf)
+    least[0] = 0.0
+    for cost, holds in zip(costs, held, strict=True):
+        least = np.minimum(_with_piece(least, holds) + cost, least)
+    return [float(cost) for cost in least]
+
+
+def _with_piece(least: Costs, holds: int) -> Costs:
+    """Return what it costs without the cuts that one piece holds."""
+    free = min(holds, least.size)
+    return np.concatenate([np.zeros(free), least])[: least.size]
+
+
+def _traced(chosen: NDArray[np.bool_], held: Sequence[int], wanted: int) -> list[int]:
     numbers, left = [], wanted
     for number in range(len(held) - 1, -1, -1):
         if left > 0 and chosen[number, left]:

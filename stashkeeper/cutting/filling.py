@@ -11,11 +11,9 @@ from stashkeeper.cutting.sections import EqualCuts
 from stashkeeper.cutting.strips import Kind, fill_with_strips
 from stashkeeper.cutting.tree import Leaf, Tree, join, rests_worth
 
-QUICK_SECONDS: Final = 0.03
-"""How long the solver may think about one piece."""
-
-THOROUGH_SECONDS: Final = 0.3
-"""How long it may think about one piece when everything that is left must come from it."""
+SHORTEST_SECONDS: Final = 0.01
+LONGEST_SECONDS: Final = 0.1
+"""The solver thinks between so long about one piece; more hardly ever helps."""
 
 
 @dataclass(slots=True)
@@ -26,19 +24,21 @@ class Filler:
         problem: the pieces and cuts.
         engine: the solver at arm's length.
         stages: how often the direction may change; 0 for as often as it takes.
+        seconds: how long the solver may think about one piece, kept between 0.01 and 0.1.
     """
 
     problem: Problem
     engine: Engine
     stages: int = 2
+    seconds: float = 0.03
     _known: dict[object, Tree | None] = field(default_factory=dict)
 
-    def fill(self, piece: Piece, counts: Counts, thorough: bool = False) -> Filled | None:
+    def fill(self, piece: Piece, counts: Counts) -> Filled | None:
         """Return the piece with as many of these cuts as were got out of it; None for none."""
         kinds = self.problem.kinds(piece, counts)
-        key = piece.width, piece.length, tuple(kinds), thorough
+        key = piece.width, piece.length, tuple(kinds)
         if key not in self._known:
-            self._known[key] = self._fill(piece, kinds, thorough) if kinds else None
+            self._known[key] = self._fill(piece, kinds) if kinds else None
         tree = self._known[key]
         return None if tree is None else Filled(piece, tree)
 
@@ -64,19 +64,18 @@ class Filler:
             self._known[key] = max(trees, key=lambda tree: rests_worth(tree, *size))
         return Filled(filled.piece, self._known[key] or filled.tree)
 
-    def _fill(self, piece: Piece, kinds: list[Kind], thorough: bool) -> Tree | None:
+    def _fill(self, piece: Piece, kinds: list[Kind]) -> Tree | None:
         if len(kinds) == 1:
             return _one_kind(piece, kinds[0])
-        seconds = THOROUGH_SECONDS if thorough else QUICK_SECONDS
         ours = fill_with_strips(piece.width, piece.length, kinds)
-        theirs = self._asked(Objective.MOST_ON_ONE, piece, kinds, seconds)
+        theirs = self._asked(Objective.MOST_ON_ONE, piece, kinds)
         return max((tree for tree in (theirs, ours) if tree), key=_filled_area, default=None)
 
     def _shrunk(self, piece: Piece, kinds: list[Kind]) -> list[Tree]:
         """Return the same cuts in as little of the width, and of the length, as possible."""
         wanted = sum(kind.count for kind in kinds)
         trees = [
-            self._asked(objective, piece, kinds, QUICK_SECONDS * 2)
+            self._asked(objective, piece, kinds)
             for objective in (Objective.NARROWEST, Objective.SHORTEST)
         ]
         return [
@@ -86,11 +85,10 @@ class Filler:
             and _count(tree) == wanted
         ]  # fmt: skip
 
-    def _asked(
-        self, objective: Objective, piece: Piece, kinds: list[Kind], seconds: float
-    ) -> Tree | None:
+    def _asked(self, objective: Objective, piece: Piece, kinds: list[Kind]) -> Tree | None:
         grid = grid_of(kinds)
         stock = (Stock(piece.width // grid, piece.length // grid),)
+        seconds = min(max(self.seconds, SHORTEST_SECONDS), LONGEST_SECONDS)
         task = Task(objective, stock, items(kinds, grid), self.stages, seconds=seconds)
         answer = self.engine.ask(task)
         return tree_of(answer[0], kinds) if answer else None

@@ -5,7 +5,7 @@ stages, and the plan says so.
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Final
 
 from stashkeeper.cloth.cloth import Cloth
@@ -13,14 +13,24 @@ from stashkeeper.cloth.cut import Cut, check_cuts
 from stashkeeper.cutting.engine import Engine
 from stashkeeper.cutting.filling import Filler
 from stashkeeper.cutting.offcuts import Keeping
+from stashkeeper.cutting.one_kind import OneKind
 from stashkeeper.cutting.plan import Goal, Plan
 from stashkeeper.cutting.problem import Counts, Draft, Problem, merit, opened_area
 from stashkeeper.cutting.search import Budget, Search
 from stashkeeper.cutting.tree import piece_plan
 from stashkeeper.errors import NoPlanError
 
-STAGES_TRIED: Final = (2, 3, 0)
-"""Strips and cross-cuts; one stage more; as many as it takes."""
+STAGES_TRIED: Final = ((2, 0.35), (3, 0.45), (0, 0.45))
+"""Strips and cross-cuts; one stage more; as many as it takes. With its share of the time."""
+
+LEAST_CLOTH_SHARE: Final = 0.2
+"""The share of the time in which the solver looks at all pieces at once."""
+
+MUST_SAVE: Final = 0.985
+"""More stages must bring the cloth down to this share, or strips and cross-cuts stay (ours)."""
+
+SOLVED_PER_SEARCH: Final = 10
+"""About so many pieces are filled anew in one search, besides one for every piece there is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +72,11 @@ def _unheard(_: Progress) -> None:
     pass
 
 
+def _patience(cloths: Sequence[Cloth]) -> float:
+    """Return how many seconds to search unless somebody says."""
+    return next((seconds for most, seconds in ((30, 1.8), (100, 2.7)) if len(cloths) <= most), 4.5)
+
+
 def with_spares(cuts: Sequence[Cut], one_in: int) -> tuple[Cut, ...]:
     """Return the cuts with one spare for every `one_in` begun (none where it is 0)."""
     if one_in <= 0:
@@ -73,7 +88,7 @@ def plan_cuts(
     cloths: Sequence[Cloth],
     cuts: Sequence[Cut],
     *,
-    seconds: float = 2.0,
+    seconds: float | None = None,
     keeping: Keeping | None = None,
     stop: Callable[[], bool] = _never,
     progress: Callable[[Progress], None] = _unheard,
@@ -84,7 +99,8 @@ def plan_cuts(
     Args:
         cloths: what there is to cut from.
         cuts: what is needed, each with a name of its own.
-        seconds: how long to search; a first answer may take a little longer.
+        seconds: how long to search, by default 1.8, 2.7 or 4.5 for up to 30, 100 or more pieces;
+            a first answer may take a little longer.
         keeping: from what size on an off-cut goes back on the shelf.
         stop: asked many times a second; once it says yes, the best plans so far are returned.
         progress: told of every complete plan.
@@ -106,7 +122,7 @@ def attempt_cuts(
     cloths: Sequence[Cloth],
     cuts: Sequence[Cut],
     *,
-    seconds: float = 2.0,
+    seconds: float | None = None,
     keeping: Keeping | None = None,
     stop: Callable[[], bool] = _never,
     progress: Callable[[Progress], None] = _unheard,
@@ -116,14 +132,16 @@ def attempt_cuts(
     check_cuts(cuts)
     problem = Problem.of(cloths, cuts)
     parts = [part for part in problem.apart() if any(part.wanted)]
-    share = seconds / max(len(parts), 1)
+    share = (_patience(cloths) if seconds is None else seconds) / max(len(parts), 1)
     solver = engine or Engine(stop)
     try:
-        searches = [_search(part, solver, share, stop, progress) for part in parts]
+        searches = [_Searches(part, solver, stop, progress) for part in parts]
+        for search in searches:
+            search.run(share)
     finally:
         if engine is None:
             solver.close()
-    missing = _missing(cuts, [search for search in searches if not search.drafts])
+    missing = _missing(cuts, searches)
     if missing:
         return Attempt(None, missing, stop())
     made = _Made(cloths, tuple(cuts), keeping or Keeping())
@@ -136,30 +154,66 @@ def attempt_cuts(
     )
 
 
-def _search(
-    problem: Problem,
-    engine: Engine,
-    seconds: float,
-    stop: Callable[[], bool],
-    progress: Callable[[Progress], None],
-) -> Search:
-    """Search with as few stages as suffice."""
-    searches = list[Search]()
+@dataclass(slots=True)
+class _Searches:
+    """The searches for one problem, with more and more stages."""
 
-    def found(draft: Draft) -> None:
-        progress(Progress(sum(len(search.drafts) for search in searches), len(draft)))
+    problem: Problem
+    engine: Engine
+    stop: Callable[[], bool]
+    progress: Callable[[Progress], None]
+    made: list[Search] = field(default_factory=list)
 
-    for stages in STAGES_TRIED:
-        with Budget(seconds, stop) as budget:
-            search = Search(problem, Filler(problem, engine, stages), engine, budget, found)
-            searches.append(search)
-            search.run(seconds)
-        if search.drafts or stop():
-            return search
-    return min(searches, key=lambda search: problem.area_of(search.missing))
+    def run(self, seconds: float) -> None:
+        """Search with two stages, then with three, and with any number if need be."""
+        with Budget(seconds, self.stop) as whole:
+            for stages, share in STAGES_TRIED:
+                if not self._worth_going_on(stages, whole):
+                    return
+                with Budget(seconds * share, whole.over) as budget:
+                    quick = seconds * share / (SOLVED_PER_SEARCH + len(self.problem.pieces))
+                    filler = Filler(self.problem, self.engine, stages, quick)
+                    search = Search(self.problem, filler, self.engine, budget, self._found)
+                    self.made.append(search)
+                    search.run()
+                if stages == 2 and not search.surely_best() and not whole.over():
+                    search.ask_for_least_cloth(seconds * LEAST_CLOTH_SHARE)
+
+    def best(self, measure: Callable[[Draft], float]) -> Draft | None:
+        """Return the best draft with the fewest stages, unless more stages save enough."""
+        found: Draft | None = None
+        for search in self.made:
+            best = min(
+                search.drafts, key=lambda draft: (measure(draft), merit(draft)), default=None
+            )
+            if best and (found is None or measure(best) < measure(found) * MUST_SAVE):
+                found = best
+        return found
+
+    @property
+    def missing(self) -> Counts:
+        """What the search that came nearest found no room for; nothing if any found it all."""
+        if any(search.drafts for search in self.made):
+            return tuple(0 for _ in self.problem.cuts)
+        return min((search.missing for search in self.made), key=self.problem.area_of)
+
+    def _worth_going_on(self, stages: int, whole: Budget) -> bool:
+        if not self.made:
+            return True
+        drafts = [draft for search in self.made for draft in search.drafts]
+        if drafts and (stages == 0 or OneKind.of(self.problem) is not None):
+            return False
+        return (
+            not self.stop()
+            and not any(search.surely_best() for search in self.made)
+            and (not drafts or not whole.over())
+        )
+
+    def _found(self, draft: Draft) -> None:
+        self.progress(Progress(sum(len(search.drafts) for search in self.made), len(draft)))
 
 
-def _missing(cuts: Sequence[Cut], searches: Sequence[Search]) -> tuple[Cut, ...]:
+def _missing(cuts: Sequence[Cut], searches: Sequence[_Searches]) -> tuple[Cut, ...]:
     counts: Counts = tuple(
         sum(search.missing[number] for search in searches) for number in range(len(cuts))
     )

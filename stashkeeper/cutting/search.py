@@ -5,18 +5,10 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Final, Self
 
-from stashkeeper.cutting.covering import cheapest_cover
 from stashkeeper.cutting.engine import Engine, Objective, Stock, Task
 from stashkeeper.cutting.filling import Filler, items, tree_of
-from stashkeeper.cutting.problem import (
-    Counts,
-    Draft,
-    Filled,
-    Piece,
-    Problem,
-    grid_of,
-    merit,
-)
+from stashkeeper.cutting.one_kind import OneKind, missing
+from stashkeeper.cutting.problem import Counts, Draft, Filled, Piece, Problem, grid_of, merit
 
 SCHEDULES: Final = ((0.0,), (0.95, 0.85, 0.7, 0.5, 0.0), (0.9, 0.6, 0.3, 0.0))
 """How full a piece must get to be opened, one pass over the shelf each; 0 opens any (ours)."""
@@ -27,11 +19,15 @@ MOST_IN_ORDER: Final = 10
 MOST_FREELY: Final = 80
 """So many pieces at most go to the solver to choose from."""
 
+MOST_CHEAPER: Final = 4
+"""So many sizes are tried as the one piece that takes over from several."""
+
 
 class Budget:
     """Time to search in, and whether somebody asked to stop. Used as a `with` block."""
 
     def __init__(self, seconds: float, stop: Callable[[], bool]) -> None:
+        self.seconds = seconds
         self._stop = stop
         self._up = threading.Event()
         self._timer = threading.Timer(seconds, self._up.set)
@@ -44,19 +40,14 @@ class Budget:
     def __exit__(self, *_: object) -> None:
         self._timer.cancel()
 
-    @property
     def over(self) -> bool:
-        """Whether the search must end."""
+        """Tell whether the search must end."""
         return self._up.is_set() or self._stop()
-
-
-def _unheard(_: Draft) -> None:
-    pass
 
 
 @dataclass(slots=True)
 class Search:
-    """The search for drafts of one problem; the best ones are kept as they are found.
+    """The search for drafts of one problem; every complete one is kept.
 
     Attributes:
         problem: the pieces and cuts.
@@ -72,96 +63,94 @@ class Search:
     filler: Filler
     engine: Engine
     budget: Budget
-    found: Callable[[Draft], None] = _unheard
+    found: Callable[[Draft], None]
     drafts: list[Draft] = field(default_factory=list)
     missing: Counts = ()
 
-    def run(self, seconds: float) -> None:
+    def run(self) -> None:
         """Look for drafts, simplest means first, until nothing is left to try or time is up."""
         self.missing = self.problem.wanted
-        if not self._could_fit():
+        if (one_kind := OneKind.of(self.problem)) is not None:
+            self._run_one_kind(one_kind)
+        elif not self._could_fit():
             self._pass_over(SCHEDULES[0])
+        else:
+            self._run_loops()
+
+    def ask_for_least_cloth(self, seconds: float) -> None:
+        """Ask the solver for all cuts at once, where it can be told the whole problem."""
+        pieces = self.problem.pieces
+        alike = len({piece.accepts for piece in pieces}) == 1
+        if not alike or len(pieces) > MOST_FREELY or not self._could_fit():
             return
-        if self._one_kind():
-            for cost in (_cost, _area):
-                self._keep(self._cover(cost))
-            return
-        for schedule in SCHEDULES:
-            self._keep(self._improved(self._pass_over(schedule)))
-            if self.budget.over or self._surely_best():
-                return
-        self._ask_for_whole(seconds)
+        self.keep(self._improved(self._whole(Objective.LEAST_COST, seconds)))
+        if len(pieces) <= MOST_IN_ORDER and not self.drafts:
+            self.keep(self._improved(self._whole(Objective.IN_ORDER, seconds)))
 
-    def best(self, measure: Callable[[Draft], float]) -> Draft | None:
-        """Return the best complete draft by this measure, then by fewest cuts."""
-        return min(self.drafts, key=lambda draft: (measure(draft), merit(draft)), default=None)
-
-    def _could_fit(self) -> bool:
-        area = sum(piece.area for piece in self.problem.pieces)
-        return area >= self.problem.area_of(self.problem.wanted)
-
-    def _one_kind(self) -> bool:
-        return sum(count > 0 for count in self.problem.wanted) == 1
-
-    def _keep(self, draft: Draft | None) -> None:
-        if draft:
-            self.drafts.append(draft)
-            self.found(draft)
-
-    def _surely_best(self) -> bool:
-        """Tell whether the best draft opens one piece, and no smaller piece has the area."""
-        best = self.best(merit)
-        if best is None or len(best) > 1:
+    def surely_best(self) -> bool:
+        """Tell whether a draft opens one piece only, and all smaller ones together would not do."""
+        best = min(self.drafts, key=merit, default=())
+        if len(best) != 1:
             return False
         needed = self.problem.area_of(self.problem.wanted)
         smaller = [piece for piece in self.problem.pieces if piece.cost < best[0].piece.cost]
         return sum(piece.area for piece in smaller) < needed
 
+    def keep(self, draft: Draft | None) -> None:
+        """Keep a complete draft and tell of it."""
+        if draft:
+            self.drafts.append(draft)
+            self.found(draft)
+
+    def _could_fit(self) -> bool:
+        area = sum(piece.area for piece in self.problem.pieces)
+        return area >= self.problem.area_of(self.problem.wanted)
+
+    def _run_one_kind(self, one_kind: OneKind) -> None:
+        self.missing = missing(self.problem, one_kind.short)
+        for cost in (_cost, _area):
+            for draft in one_kind.drafts(cost):
+                self.keep(draft)
+                if self.budget.over():
+                    return
+
+    def _run_loops(self) -> None:
+        for schedule in SCHEDULES:
+            self.keep(self._improved(self._pass_over(schedule)))
+            if self.budget.over() or self.surely_best():
+                return
+
     def _pass_over(self, schedule: Sequence[float]) -> Draft | None:
         """Open pieces smallest first, fuller ones before emptier ones."""
         counts, opened = self.problem.wanted, list[Filled]()
         for threshold in schedule:
-            hopeless = set[tuple[int, ...]]()
+            hopeless = {filled.piece.number for filled in opened}
             for piece in self.problem.pieces:
-                if self.budget.over and threshold > 0:
-                    break
-                mark = piece.width, piece.length, hash(piece.accepts)
-                if mark in hopeless or any(filled.piece is piece for filled in opened):
+                if piece.number in hopeless or (threshold and self.budget.over()):
                     continue
                 filled = self.filler.fill(piece, counts)
-                if filled is None or (filled.fill < threshold and not self._all(filled, counts)):
-                    hopeless.add(mark)
+                if filled is None:
+                    continue
+                used = filled.used(len(counts))
+                if filled.fill < threshold and used != counts:
+                    hopeless |= self._like(piece)
                     continue
                 opened.append(filled)
-                counts = _less(counts, filled.used(len(counts)))
+                counts = tuple(count - gone for count, gone in zip(counts, used, strict=True))
                 if not any(counts):
                     return tuple(opened)
         if self.problem.area_of(counts) < self.problem.area_of(self.missing):
             self.missing = counts
         return None
 
-    def _all(self, filled: Filled, counts: Counts) -> bool:
-        return filled.used(len(counts)) == counts
-
-    def _cover(self, cost: Callable[[Piece], float]) -> Draft | None:
-        """Return the cheapest pieces that hold so many cuts of one kind, by exact counts."""
-        counts = self.problem.wanted
-        full = [
-            filled for piece in self.problem.pieces if (filled := self.filler.fill(piece, counts))
-        ]
-        held = [sum(filled.used(len(counts))) for filled in full]
-        chosen = cheapest_cover([cost(filled.piece) for filled in full], held, sum(counts))
-        if chosen is None:
-            short = sum(counts) - sum(held)
-            self.missing = tuple(short if count else 0 for count in counts)
-            return None
-        draft = []
-        for number in sorted(chosen, key=lambda number: -full[number].fill):
-            filled = self.filler.fill(full[number].piece, counts)
-            if filled is not None:
-                draft.append(filled)
-                counts = _less(counts, filled.used(len(counts)))
-        return tuple(draft)
+    def _like(self, piece: Piece) -> set[int]:
+        """Return the numbers of all pieces of the same size that accept the same cuts."""
+        return {
+            other.number
+            for other in self.problem.pieces
+            if (other.width, other.length, other.accepts)
+            == (piece.width, piece.length, piece.accepts)
+        }
 
     def _improved(self, draft: Draft | None) -> Draft | None:
         """Move what the emptiest pieces give to cheaper pieces, for as long as that helps."""
@@ -170,17 +159,16 @@ class Search:
         better: Draft | None = draft
         while better is not None:
             draft = better
-            better = None if self.budget.over else self._one_better(draft)
+            better = None if self.budget.over() else self._one_better(draft)
         return tuple(self.filler.neatened(filled) for filled in draft)
 
     def _one_better(self, draft: Draft) -> Draft | None:
         emptiest = sorted(draft, key=lambda filled: filled.fill)
         for taken in range(1, min(4, len(draft)) + 1):
-            freed = emptiest[:taken]
-            kept = tuple(filled for filled in draft if filled not in freed)
+            freed, kept = emptiest[:taken], tuple(emptiest[taken:])
             counts = _sum([filled.used(len(self.problem.cuts)) for filled in freed])
             for piece in self._cheaper(kept, counts):
-                if self.budget.over:
+                if self.budget.over():
                     return None
                 filled = self.filler.finish(piece, counts)
                 if filled and filled.merit < merit(tuple(freed)) - 1e-6:
@@ -193,36 +181,19 @@ class Search:
         area = self.problem.area_of(counts)
         seen = set[tuple[int, int]]()
         for piece in self.problem.pieces:
-            if piece.number in used or piece.area < area or len(seen) == 4:
+            if piece.number in used or piece.area < area or len(seen) == MOST_CHEAPER:
                 continue
             if (piece.width, piece.length) not in seen:
                 seen.add((piece.width, piece.length))
                 yield piece
 
-    def _ask_for_whole(self, seconds: float) -> None:
-        """Ask the solver for the whole problem at once, where it can be told all of it."""
-        pieces = self.problem.pieces
-        if len({piece.accepts for piece in pieces}) != 1 or len(pieces) > MOST_FREELY:
-            return
-        for cost in (_cost, _area):
-            if not self.budget.over:
-                self._keep(
-                    self._improved(self._whole(Objective.LEAST_COST, pieces, cost, seconds / 4))
-                )
-        if len(pieces) <= MOST_IN_ORDER and not self.budget.over:
-            self._keep(self._improved(self._whole(Objective.IN_ORDER, pieces, _cost, seconds / 4)))
-
-    def _whole(
-        self,
-        objective: Objective,
-        pieces: Sequence[Piece],
-        cost: Callable[[Piece], float],
-        seconds: float,
-    ) -> Draft | None:
-        kinds = self.problem.kinds(max(pieces, key=lambda piece: piece.area), self.problem.wanted)
+    def _whole(self, objective: Objective, seconds: float) -> Draft | None:
+        """Ask the solver for all cuts from freely chosen pieces; None unless it places them all."""
+        pieces, wanted = self.problem.pieces, self.problem.wanted
+        kinds = self.problem.kinds(max(pieces, key=lambda piece: piece.area), wanted)
         grid = grid_of(kinds)
         stock = tuple(
-            Stock(piece.width // grid, piece.length // grid, 1, cost(piece)) for piece in pieces
+            Stock(piece.width // grid, piece.length // grid, 1, _area(piece)) for piece in pieces
         )
         task = Task(objective, stock, items(kinds, grid), self.filler.stages, seconds=seconds)
         draft = []
@@ -230,8 +201,8 @@ class Search:
             tree = tree_of(layout, kinds)
             if tree is not None:
                 draft.append(Filled(pieces[layout.stock], tree))
-        used = _sum([filled.used(len(self.problem.cuts)) for filled in draft]) if draft else ()
-        return tuple(draft) if used == self.problem.wanted else None
+        used = _sum([filled.used(len(wanted)) for filled in draft]) if draft else ()
+        return tuple(draft) if used == wanted else None
 
 
 def _cost(piece: Piece) -> float:
@@ -240,10 +211,6 @@ def _cost(piece: Piece) -> float:
 
 def _area(piece: Piece) -> float:
     return float(piece.whole_area)
-
-
-def _less(counts: Counts, used: Counts) -> Counts:
-    return tuple(count - gone for count, gone in zip(counts, used, strict=True))
 
 
 def _sum(many: Sequence[Counts]) -> Counts:
