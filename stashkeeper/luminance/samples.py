@@ -1,11 +1,13 @@
-"""A few hundred thousand pixels out of many million, in linear light: enough for the spread.
+"""One pixel in five of a large region, in linear light: enough for the spread, at little cost.
 
-Means are never taken from samples. A sample is a pixel as it is, not a mean of codes: pixels are
-brought to linear light first and averaged then, so a fine print does not come out too dark. The
-step between samples is never a whole number, so that it does not beat with a woven or printed
-repeat.
+Means are never taken from samples. A sample is a pixel as it is, never a mean of codes, so a fine
+print does not come out too dark. The samples form a square lattice turned against the rows: every
+row and every column is sampled equally often, so checks, stripes and dots down to one pixel are
+averaged, not picked. (A plain grid of every so-many-th pixel beats with a fine print and makes a
+coarse one of it.)
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,60 +17,93 @@ from PIL import Image
 from stashkeeper.luminance.pixels import Pixels
 from stashkeeper.luminance.region import Box
 
-MOST = 768
-"""Samples along the longer side of the region."""
-UNEVEN_STEP = 0.618
-"""The fraction of a pixel that every step exceeds a whole number by: the golden ratio's, whose
-multiples fall most evenly between whole numbers."""
+SMALL = 1_000_000
+"""A region of fewer pixels than this is taken whole."""
+STEP = 5
+SHIFTS = tuple((across, 2 * across % STEP) for across in range(STEP))
+"""Where each of the grids that make up the lattice starts, in pixels across and down."""
 
-Plane = NDArray[np.float32]
+Plane = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Samples:
-    """Relative luminance Y, 0 to 1, on an even grid of a region.
+    """Pixels of a region, of all of it or on evenly shifted grids.
 
     Attributes:
-        light: rows × columns.
-        cloth: which of them are cloth; None where all are.
+        grids: pictures of the sampled codes, all of one size.
+        masks: which of them are cloth, one for each grid; None where all are.
+        tones: for each channel, the share of the luminance Y (0 to 1) that each code gives.
     """
 
-    light: Plane
-    cloth: NDArray[np.bool_] | None
+    grids: tuple[Image.Image, ...]
+    masks: tuple[Image.Image, ...] | None
+    tones: tuple[list[float], ...]
 
 
 def take_samples(pixels: Pixels, box: Box) -> Samples:
-    """Return the luminance of an even grid of pixels in a region; of all of a small region."""
-    width, height = sample_size(box)
-    picture = _picked(pixels.stored, box, width, height)
-    codes = np.asarray(picture)
-    if codes.ndim == 2:
-        codes = codes[..., np.newaxis]
-    weights = pixels.space.to_xyz[1]
-    tones = (pixels.space.tones * weights[:, np.newaxis]).astype(np.float32)
-    if codes.shape[2] == 1:
-        light = tones.sum(axis=0)[codes[..., 0]]
-    else:
-        light = tones[0][codes[..., 0]] + tones[1][codes[..., 1]] + tones[2][codes[..., 2]]
-    return Samples(light, _cloth(pixels.mask, box, width, height))
+    """Return the samples of a region."""
+    masks = None if pixels.mask is None else tuple(_grids(pixels.mask, box))
+    return Samples(tuple(_grids(pixels.stored, box)), masks, _tones(pixels))
 
 
-def sample_size(box: Box) -> tuple[int, int]:
-    """Return how many samples a region gives across and down."""
-    longest = max(box.width, box.height)
-    if longest <= MOST:
-        return box.width, box.height
-    step = longest // MOST + UNEVEN_STEP
-    return max(1, round(box.width / step)), max(1, round(box.height / step))
+def luminance_cells(samples: Samples, side: int) -> tuple[Plane, Plane | None]:
+    """Return the mean luminance of every full square of `side` × `side` of the grids' pixels.
+
+    The second is the share of each square that is cloth; None where all is.
+    """
+    if samples.masks is None:
+        return _mean([_cells(grid, samples.tones, side) for grid in samples.grids]), None
+    cover = _mean([_reduced(mask, side) / 255.0 for mask in samples.masks])
+    light = _mean(
+        [
+            _cells(grid, samples.tones, side, mask)
+            for grid, mask in zip(samples.grids, samples.masks, strict=True)
+        ]
+    )
+    return np.divide(light, cover, out=np.zeros_like(light), where=cover > 0), cover
 
 
-def _picked(picture: Image.Image, box: Box, width: int, height: int) -> Image.Image:
-    """Return single pixels of the region, evenly spread."""
-    if (width, height) == (box.width, box.height):
-        return picture.crop(box.edges)
-    return picture.resize((width, height), Image.Resampling.NEAREST, box=box.edges)
+def _grids(picture: Image.Image, box: Box) -> Iterator[Image.Image]:
+    """Yield all pixels of a small region at once, or the grids of a large one."""
+    if box.width * box.height < SMALL or min(box.width, box.height) < 2 * STEP:
+        yield picture.crop(box.edges)
+        return
+    across, down = (box.width - STEP + 1) // STEP, (box.height - STEP + 1) // STEP
+    for right, low in SHIFTS:
+        left, top = box.left + right, box.top + low
+        edges = (left, top, left + STEP * across, top + STEP * down)
+        yield picture.resize((across, down), Image.Resampling.NEAREST, box=edges)
 
 
-def _cloth(mask: Image.Image | None, box: Box, width: int, height: int) -> NDArray[np.bool_] | None:
-    """Return which samples are cloth."""
-    return None if mask is None else np.asarray(_picked(mask, box, width, height)) > 0
+def _tones(pixels: Pixels) -> tuple[list[float], ...]:
+    """Return the luminance that each code of each stored channel gives."""
+    shares = pixels.space.tones * pixels.space.to_xyz[1][:, np.newaxis]
+    if pixels.stored.mode == "L":
+        return (shares.sum(axis=0).tolist(),)
+    return tuple(channel.tolist() for channel in shares)
+
+
+def _cells(
+    grid: Image.Image, tones: tuple[list[float], ...], side: int, mask: Image.Image | None = None
+) -> Plane:
+    """Return the luminance of each square of a grid; nothing from outside the mask."""
+    total: Plane = np.zeros(1)
+    for channel, tone in zip(grid.split(), tones, strict=False):
+        light = channel.point(tone, "F")
+        if mask is not None:
+            light = Image.composite(light, Image.new("F", light.size), mask)
+        total = total + _reduced(light, side)
+    return total
+
+
+def _reduced(plane: Image.Image, side: int) -> Plane:
+    """Return the mean of every full square; what is left over at the far edges is dropped."""
+    rows, columns = plane.height // side, plane.width // side
+    edges = (0, 0, columns * side, rows * side)
+    return np.asarray(plane.reduce(side, box=edges), dtype=np.float64)
+
+
+def _mean(planes: list[Plane]) -> Plane:
+    """Return the mean of equal planes."""
+    return np.asarray(np.mean(planes, axis=0))
