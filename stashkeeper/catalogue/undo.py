@@ -21,6 +21,7 @@ from stashkeeper.catalogue.snapshots import (
     restored,
     row_at,
     snapshot,
+    table_name_of,
 )
 from stashkeeper.catalogue.tables import Change, Event, Measurement, Piece, Reading, Row
 from stashkeeper.errors import CannotUndoError
@@ -46,11 +47,11 @@ def undo(deed: Deed, event_id: uuid.UUID | None = None) -> PastDeed:
         )
     for changed in target.rows:
         _must_be_last(deed.session, target, changed)
-    added = {(row.table, row.key) for row in target.rows if row.before is None}
-    for changed in target.rows:
-        _must_stand_alone(deed.session, target, changed, added)
-    for changed in target.rows:
-        _take_back(deed, changed)
+    with deed.session.begin_nested():
+        for changed in target.rows:
+            _take_back(deed, changed)
+        for changed in target.rows:
+            _must_hang_together(deed.session, target, changed)
     deed.undoes = target.id
     deed.summary = f"Took back: {target.summary}"
     return target
@@ -73,21 +74,16 @@ def _must_be_last(session: Session, target: PastDeed, changed: ChangedRow) -> No
         raise _built_on(target, [*standing, *later])
 
 
-def _must_stand_alone(
-    session: Session, target: PastDeed, changed: ChangedRow, added: set[tuple[str, str]]
-) -> None:
-    """Refuse where voiding a row would leave others in the air, or restoring would hang in it."""
-    if changed.before is None:
-        for table, key in _dependents(session, changed.table, changed.key):
-            if (table, key) not in added:
-                raise _built_on(target, _deeds_on(session, table, key))
-        return
-    for column, other in references(changed.table):
-        named = changed.before.get(column)
-        if named is not None and named != changed.after.get(column):
-            row = row_at(session, other, named)
-            if row is not None and _gone(row):
-                raise _built_on(target, _deeds_on(session, other, named))
+def _must_hang_together(session: Session, target: PastDeed, changed: ChangedRow) -> None:
+    """Refuse where a standing row now refers to one that is gone."""
+    row = row_at(session, changed.table, changed.key)
+    assert row is not None, "a row of the record is never deleted"
+    if _gone(row):
+        broken = _dependents(session, changed.table, changed.key)
+    else:
+        broken = [place for place in _named_by(row) if _gone(row_at(session, *place))]
+    for table, key in broken:
+        raise _built_on(target, _deeds_on(session, table, key))
 
 
 def _take_back(deed: Deed, changed: ChangedRow) -> None:
@@ -101,6 +97,12 @@ def _take_back(deed: Deed, changed: ChangedRow) -> None:
         deed.change(row, voided=True)
 
 
+def _named_by(row: Row) -> list[tuple[str, str]]:
+    """Return the rows that a row refers to: table and key of each."""
+    named = [(other, getattr(row, column)) for column, other in references(table_name_of(row))]
+    return [(other, str(key)) for other, key in named if key is not None]
+
+
 def _dependents(session: Session, table: str, key: str) -> list[tuple[str, str]]:
     """Return the rows still standing that refer to a row: table and key of each."""
     found: list[Row] = []
@@ -111,8 +113,7 @@ def _dependents(session: Session, table: str, key: str) -> list[tuple[str, str]]
                 found.extend(session.exec(select(kind).where(named)))
     if table == "region":
         found.extend(_readings_of_region(session, uuid.UUID(key)))
-    names = {kind: name for name, kind in RECORDED.items()}
-    return [(names[type(row)], key_of(row)) for row in found if not _gone(row)]
+    return [(table_name_of(row), key_of(row)) for row in found if not _gone(row)]
 
 
 def _readings_of_region(session: Session, region_id: uuid.UUID) -> Iterable[Reading]:
@@ -120,7 +121,7 @@ def _readings_of_region(session: Session, region_id: uuid.UUID) -> Iterable[Read
     return session.exec(select(Reading).where(col(Reading.measurement_id).in_(measured)))
 
 
-def _gone(row: Row) -> bool:
+def _gone(row: Row | None) -> bool:
     if isinstance(row, Piece):
         return row.ended_how is End.MISTAKE
     return bool(getattr(row, "voided", False))
