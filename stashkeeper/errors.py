@@ -163,6 +163,27 @@ class CannotWriteError(StashkeeperError):
     http_status = 507
 
 
+class NotLetInError(StashkeeperError):
+    """A page was asked for by a device that is not let in, or from a page that is not ours."""
+
+    code = "not-let-in"
+    http_status = 403
+
+
+class TooManyTriesError(StashkeeperError):
+    """Too many wrong keys came from one device of the home network."""
+
+    code = "too-many-tries"
+    http_status = 429
+
+
+class TooLargeError(StashkeeperError):
+    """What was sent to a page is larger than it takes; nothing of it was kept."""
+
+    code = "too-large"
+    http_status = 413
+
+
 @dataclass(frozen=True, slots=True)
 class Mistake:
     """One mistake of a file: its line number (from 1; 0 for the file as a whole) and a sentence."""

@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING
 
 from stashkeeper.actions.ranking import RankedPiece, Ranking, weak_codes
 from stashkeeper.actions.stash import Stash
+from stashkeeper.actions.swatches import crop_of_row
 from stashkeeper.actions.values import sort
 from stashkeeper.catalogue.photo_files import photo_path
 from stashkeeper.catalogue.shelf import PieceRow
 from stashkeeper.errors import BadRequestError, quoted
-from stashkeeper.luminance.region import WHOLE_LESS_MARGIN, Crop
 from stashkeeper.pictures.canvas import page_images
 from stashkeeper.pictures.paper import Paper
 from stashkeeper.pictures.sheet import Sheet, SheetEntry, SheetGap
@@ -138,7 +138,7 @@ def _entry(stash: Stash, alike: Sequence[RankedPiece], weak: Iterable[str]) -> S
         weak=any(one.code in set(weak) for one in alike),
         more=len(alike) - 1,
         photo=_photo(stash, piece.row),
-        crop=_crop(piece.row),
+        crop=crop_of_row(piece.row),
     )
 
 
@@ -150,14 +150,6 @@ def _photo(stash: Stash, row: PieceRow) -> Path | None:
     if row.checksum is None or row.photo_format is None:
         return None
     return photo_path(stash.home, row.checksum, row.photo_format)
-
-
-def _crop(row: PieceRow) -> Crop:
-    """Return the upright rectangle around a region's corners."""
-    if row.corners is None:
-        return WHOLE_LESS_MARGIN
-    across, down = [x for x, _ in row.corners], [y for _, y in row.corners]
-    return Crop(min(across), min(down), max(across), max(down))
 
 
 def _gaps(ranking: Ranking) -> list[SheetGap]:

@@ -5,7 +5,18 @@ from typing import Annotated
 
 import typer
 
-from stashkeeper.cli import demo, history, house, intake, photos, pictures, pieces, places, values
+from stashkeeper.cli import (
+    demo,
+    history,
+    house,
+    intake,
+    photos,
+    pictures,
+    pieces,
+    places,
+    serve,
+    values,
+)
 from stashkeeper.cli.faults import SpeakingGroup
 from stashkeeper.cli.options import StashFolder
 
@@ -41,6 +52,7 @@ for panel, name, command in (
     (BACK, "history", history.history),
     (BACK, "undo", history.undo),
     (HOUSE, "demo", demo.demo),
+    (HOUSE, "serve", serve.serve),
     (HOUSE, "settings", house.settings),
     (HOUSE, "migrate", house.migrate),
 ):

@@ -1,0 +1,1 @@
+"""The pages: what a browser shows and sends, through the same actions as the command line."""

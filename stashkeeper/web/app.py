@@ -1,0 +1,76 @@
+"""The pages of one stash put together: to add one, write its file and list it in `PAGES`."""
+
+from typing import Final, Protocol
+
+from fastapi import APIRouter, FastAPI
+from fastapi.exceptions import RequestValidationError
+from starlette.exceptions import HTTPException
+from starlette.middleware import Middleware
+from starlette.middleware.gzip import GZipMiddleware
+
+from stashkeeper.actions.stash import Stash
+from stashkeeper.errors import StashkeeperError
+from stashkeeper.web import enter, shelf, static, swatches
+from stashkeeper.web.access import Access, Door
+from stashkeeper.web.limits import BodyLimit
+from stashkeeper.web.show import (
+    Nav,
+    Showing,
+    error_page,
+    fault_page,
+    refusal_page,
+    unreadable_page,
+)
+
+
+class Page(Protocol):
+    """A page file: its routes.
+
+    It may have `NAV`, its link of the navigation, and `UPLOADS`, paths of its routes that take
+    photos.
+    """
+
+    @property
+    def router(self) -> APIRouter:
+        """The routes of the page."""
+
+
+PAGES: Final[tuple[Page, ...]] = (shelf, swatches, enter, static)
+"""Every page file; those with a `NAV` stand in the navigation in this order."""
+
+
+def build_app(stash: Stash, access: Access) -> FastAPI:
+    """Return the pages of an open stash as one application.
+
+    Args:
+        stash: open until the application is done with; shared by its threads.
+        access: where it may be asked for, and by whom.
+    """
+    showing = Showing(stash.home, tuple(nav for nav in map(_nav_of, PAGES) if nav))
+    app = FastAPI(
+        openapi_url=None,
+        middleware=[
+            Middleware(Door, access=access, showing=showing),
+            Middleware(GZipMiddleware, minimum_size=1_000, compresslevel=6),
+            Middleware(BodyLimit, showing=showing, uploads=_uploads()),
+        ],
+        exception_handlers={
+            StashkeeperError: error_page,
+            HTTPException: refusal_page,
+            RequestValidationError: unreadable_page,
+            Exception: fault_page,
+        },
+    )
+    app.state.stash, app.state.access, app.state.showing = stash, access, showing
+    for one in PAGES:
+        app.include_router(one.router)
+    return app
+
+
+def _nav_of(one: Page) -> Nav | None:
+    nav: Nav | None = getattr(one, "NAV", None)
+    return nav
+
+
+def _uploads() -> tuple[str, ...]:
+    return tuple(path for one in PAGES for path in getattr(one, "UPLOADS", ()))
