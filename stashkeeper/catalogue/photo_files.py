@@ -85,7 +85,7 @@ def preview_path(home: Path, checksum: str, name: str) -> Path:
 
     `name` tells previews of one photo apart, as `swatch-300.png`.
     """
-    photo = photo_path(home, checksum, "")
+    photo = photo_path(home, checksum, "JPEG")
     return home / "previews" / checksum[:2] / f"{photo.stem}-{name}"
 
 
