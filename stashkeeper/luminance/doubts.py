@@ -135,7 +135,7 @@ def _windows(picture: Image.Image, box: Box) -> Iterator[NDArray[np.float64]]:
     for across, down in CENTRES:
         left = box.left + round((box.width - width) * across)
         top = box.top + round((box.height - height) * down)
-        window = picture.crop((left, top, left + width, top + height)).convert("L").reduce(unit)
+        window = picture.crop((left, top, left + width, top + height)).reduce(unit).convert("L")
         yield np.asarray(window, dtype=np.float64)
 
 
