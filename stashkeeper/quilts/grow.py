@@ -15,7 +15,9 @@ from stashkeeper.quilts.rearrange import (
     turned,
 )
 from stashkeeper.quilts.sewing import whole_number
-from stashkeeper.quilts.shapes import GRAIN, Point, Polygon, Shape, UnitKind, shape_of
+from stashkeeper.quilts.shapes import GRAIN, UnitKind, shape_of
+
+type _Edges = tuple[Role, tuple[tuple[int, int, int, int], ...]]
 
 
 def grown(layout: Layout, columns: int, rows: int) -> Layout:
@@ -112,47 +114,67 @@ def _ring(columns: int, rows: int, across: int, down: int, role: Role) -> Iterat
 def _enlarged_unit(unit: Unit, times: int) -> tuple[tuple[Unit, int, int], ...]:
     columns, rows = unit.columns * times, unit.rows * times
     _divides(unit, columns, rows)
-    return tuple(
-        (_cell(unit, column, row, columns, rows), column, row)
-        for row in range(rows)
-        for column in range(columns)
-    )
-
-
-def _cell(unit: Unit, column: int, row: int, columns: int, rows: int) -> Unit:
-    """Return the unit of one small cell, from the roles of its four quarter triangles."""
     if unit.shape.kind is UnitKind.SQUARE:
-        return Unit(unit.shape, unit.roles)
-    top, right, bottom, left = (
-        _role_at(unit, ((6 * column + x) * GRAIN, (6 * row + y) * GRAIN), 6 * columns, 6 * rows)
-        for x, y in ((3, 1), (5, 3), (3, 5), (1, 3))
-    )
+        square = Unit(unit.shape, unit.roles)
+        return tuple((square, column, row) for row in range(rows) for column in range(columns))
+    made: dict[tuple[Role, ...], Unit] = {}
+    edges = _edges(unit, columns, rows)
+    cells = []
+    for row in range(rows):
+        for column in range(columns):
+            quarters = tuple(
+                _role_at(edges, (6 * column + x) * GRAIN, (6 * row + y) * GRAIN)
+                for x, y in ((3, 1), (5, 3), (3, 5), (1, 3))
+            )
+            small = made.get(quarters) or made.setdefault(quarters, _cell(*quarters))
+            cells.append((small, column, row))
+    return tuple(cells)
+
+
+def _cell(top: Role, right: Role, bottom: Role, left: Role) -> Unit:
+    """Return the unit of one small cell, from the roles of its four quarter triangles."""
     if top == right == bottom == left:
         return Unit(shape_of(UnitKind.SQUARE, "whole"), (top,))
     if top == left and right == bottom:
-        return Unit(_half("top left", "bottom right"), (top, right))
+        return Unit(shape_of(UnitKind.HALF_SQUARE, "top left", "bottom right"), (top, right))
     if top == right and left == bottom:
-        return Unit(_half("top right", "bottom left"), (top, left))
+        return Unit(shape_of(UnitKind.HALF_SQUARE, "top right", "bottom left"), (top, left))
     quarters = shape_of(UnitKind.QUARTER_SQUARE, "top", "right", "bottom", "left")
     return Unit(quarters, (top, right, bottom, left))
 
 
-def _half(one: str, other: str) -> Shape:
-    return shape_of(UnitKind.HALF_SQUARE, one, other)
+def _edges(unit: Unit, columns: int, rows: int) -> list[_Edges]:
+    """Return each role with the edges of its patch: start, and how far to the end.
+
+    Drawn on a square of 12 for every sixth of a small cell, so that the middles of its quarter
+    triangles have whole numbers.
+    """
+    return [
+        (
+            role,
+            tuple(
+                (
+                    x1 * 6 * columns,
+                    y1 * 6 * rows,
+                    (x2 - x1) * 6 * columns,
+                    (y2 - y1) * 6 * rows,
+                )
+                for (x1, y1), (x2, y2) in zip(outline, outline[1:] + outline[:1], strict=True)
+            ),
+        )
+        for role, outline in zip(unit.roles, unit.shape.patches, strict=True)
+    ]
 
 
-def _role_at(unit: Unit, point: Point, columns: int, rows: int) -> Role:
-    for role, outline in zip(unit.roles, unit.shape.patches, strict=True):
-        if _inside(point, tuple((x * columns, y * rows) for x, y in outline)):
+def _role_at(edges: list[_Edges], x: int, y: int) -> Role:
+    """Return the role of the patch that a point lies in."""
+    for role, around in edges[:-1]:
+        for x1, y1, far_x, far_y in around:
+            if far_x * (y - y1) < far_y * (x - x1):
+                break
+        else:
             return role
-    raise AssertionError(f"no patch of {unit} holds {point}")
-
-
-def _inside(point: Point, outline: Polygon) -> bool:
-    return all(
-        (x2 - x1) * (point[1] - y1) >= (y2 - y1) * (point[0] - x1)
-        for (x1, y1), (x2, y2) in zip(outline, outline[1:] + outline[:1], strict=True)
-    )
+    return edges[-1][0]
 
 
 def _divides(unit: Unit, columns: int, rows: int) -> None:

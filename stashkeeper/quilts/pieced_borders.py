@@ -1,13 +1,13 @@
 """A border pieced from off-cuts: the widest possible, from which strips, and the new size.
 
-Every off-cut is cut into strips of one width, as many as it holds whichever way gives more length;
-the strips are sewn end to end with straight joins (two seams each) into one long strip, and the
-four borders are cut from it. Narrower strips never give less length and need less, so the widest
-width is found by halving. (Geometry; the method is common practice.)
+Every off-cut is cut into strips of one width, the long way where that is enough, otherwise
+whichever way gives more; the strips are sewn end to end with straight joins (two seams each) into
+one long strip, and the four borders are cut from it. Narrower strips never give less length and
+need less, so the widest width is found by halving. (Geometry; the method is common practice.)
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from stashkeeper.lengths.length import Length, Rounding
 from stashkeeper.lengths.size import Size
@@ -82,33 +82,43 @@ def widest_border(
 def _border(
     inside: Size, off_cuts: Mapping[str, Size], sewing: Sewing, width: Length
 ) -> PiecedBorder | None:
+    """Return a border of this width from the longest strips, or else from the most strip."""
     cuts = border_cuts(inside, Border("pieced border", width), sewing)
     needed = (cuts.sides.length + cuts.ends.width) * 2
     strip = sewing.cut(width)
-    offered = (_strips(name, size, strip, sewing) for name, size in off_cuts.items())
-    usable = [strips for strips in offered if _net(strips, sewing).ticks > 0]
-    usable.sort(key=lambda strips: (-strips.strip.length.ticks, strips.off_cut))
+    both_ways = [_both_ways(name, size, strip) for name, size in off_cuts.items()]
+
+    def net(strips: OffCutStrips) -> Length:
+        return (strips.strip.length - sewing.both_seams) * strips.count
+
+    longest = [max(ways, key=lambda strips: strips.strip.length) for ways in both_ways]
+    most = [max(ways, key=net) for ways in both_ways]
+    for offered in (longest, most):
+        taken, made = _taken([one for one in offered if net(one).ticks > 0], needed, sewing)
+        if made >= needed:
+            joins = sum(strips.count for strips in taken) - 1
+            return PiecedBorder(width, tuple(taken), joins, needed, made, cuts)
+    return None
+
+
+def _taken(
+    offered: list[OffCutStrips], needed: Length, sewing: Sewing
+) -> tuple[list[OffCutStrips], Length]:
+    """Return the longest strips that reach the length needed, and the length they make."""
     taken: list[OffCutStrips] = []
     made = sewing.both_seams
-    for strips in usable:
+    for strips in sorted(offered, key=lambda one: (-one.strip.length.ticks, one.off_cut)):
         each = strips.strip.length - sewing.both_seams
         count = min(strips.count, max(0, -((made - needed) // each)))
         if count:
-            taken.append(OffCutStrips(strips.off_cut, strips.strip, count, strips.across))
+            taken.append(replace(strips, count=count))
             made += each * count
-    if made < needed:
-        return None
-    joins = sum(strips.count for strips in taken) - 1
-    return PiecedBorder(width, tuple(taken), joins, needed, made, cuts)
+    return taken, made
 
 
-def _strips(name: str, size: Size, width: Length, sewing: Sewing) -> OffCutStrips:
-    """Return the strips of this width that an off-cut gives, the way that makes most length."""
-    along = OffCutStrips(name, Size(width, size.length), size.width // width, False)
-    across = OffCutStrips(name, Size(width, size.width), size.length // width, True)
-    return max(along, across, key=lambda strips: _net(strips, sewing))
-
-
-def _net(strips: OffCutStrips, sewing: Sewing) -> Length:
-    """Return what these strips add to a joined strip."""
-    return (strips.strip.length - sewing.both_seams) * strips.count
+def _both_ways(name: str, size: Size, width: Length) -> tuple[OffCutStrips, OffCutStrips]:
+    """Return the strips of this width that an off-cut gives along its length, and across it."""
+    return (
+        OffCutStrips(name, Size(width, size.length), size.width // width, False),
+        OffCutStrips(name, Size(width, size.width), size.length // width, True),
+    )

@@ -3,7 +3,6 @@
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from typing import NamedTuple
 
 from stashkeeper.cloth.cut import Cut
 from stashkeeper.lengths.length import Length
@@ -54,7 +53,8 @@ class Quilt:
     strip_length: Length = USABLE_WIDTH
 
 
-class Part(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Part:
     """One line of a parts list: the role, what for, and the cut that makes it."""
 
     role: Role
@@ -123,16 +123,16 @@ def recipes(quilt: Quilt) -> tuple[Recipe, ...]:
 def parts(quilt: Quilt) -> tuple[Part, ...]:
     """Return everything to cut for the top, role by role; sizes at ruler marks, seams included.
 
-    Cuts of one role, size and use are one line. No cut is marked as directional.
+    Cuts of one role, size and use are one line, the longer side along the selvedge; none is marked
+    as directional.
 
     Raises:
         BadSizeError: a unit, a sash or a quilt of a size that none has.
     """
-    needs = [need for made in recipes(quilt) for need in made.needs]
-    needs += _border_needs(quilt)
+    needs = [*(need for made in recipes(quilt) for need in made.needs), *_border_needs(quilt)]
     counts: Counter[tuple[Role, str, Size]] = Counter()
     for need in needs:
-        counts[need.role, need.use, need.size] += need.count
+        counts[need.role, need.use, _standing_size(need.size)] += need.count
     order = {role: at for at, role in enumerate(dict.fromkeys(need.role for need in needs))}
     names: Counter[str] = Counter()
     made = []
@@ -144,6 +144,10 @@ def parts(quilt: Quilt) -> tuple[Part, ...]:
     return tuple(made)
 
 
+def _standing_size(size: Size) -> Size:
+    return size if size.width <= size.length else size.turned()
+
+
 def _sewn(placed: Placed, layout: Layout, grid: Lines) -> tuple[Unit, Size, str]:
     """Return a unit with its finished size and what it is called in a parts list."""
     unit = placed.unit
@@ -153,7 +157,7 @@ def _sewn(placed: Placed, layout: Layout, grid: Lines) -> tuple[Unit, Size, str]
         Length(grid.level[below] - grid.level[placed.row]),
     )
     narrow = placed.column in layout.sash_columns, placed.row in layout.sash_rows
-    if all(narrow) and unit.columns == 1:
+    if all(narrow) and unit.columns == unit.rows == 1:
         return unit, size, "cornerstones"
     return unit, size, "sashing" if any(narrow) else _USES[unit.kind]
 

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import NamedTuple
 
 from stashkeeper.lengths.length import Length
 from stashkeeper.lengths.size import Size
@@ -29,7 +28,8 @@ class Methods:
     geese: GeeseAtOnce = 4
 
 
-class Need(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Need:
     """Rectangles needed of one role, as cut, and what for."""
 
     role: Role

@@ -155,8 +155,8 @@ class _Walk:
         return self._kinds[number], step - self._starts[number]
 
     def _overlaps(self, key: _Key) -> Iterator[_Piece]:
-        near = self._roles_along(key[0], key[1], self._sides[0])
-        far = self._roles_along(key[2], key[3], self._sides[1])
+        near = tuple(self._roles_along(key[0], key[1], self._sides[0]))
+        far = tuple(self._roles_along(key[2], key[3], self._sides[1]))
         for one, low, high in near:
             for other, begin, end in far:
                 start, stop = max(low, begin), min(high, end)

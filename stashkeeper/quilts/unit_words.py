@@ -12,6 +12,9 @@ from stashkeeper.quilts.shapes import ACROSS, BARS, DOWN, Shape, UnitKind, shape
 LARGEST_UNIT: Final = 100
 """No unit covers more columns or rows (ours)."""
 
+LONGEST_LINE: Final = 1000
+"""The words of one unit need no more signs than this (ours)."""
+
 KIND_WORDS: Final[dict[str, tuple[UnitKind, str]]] = {
     "square": (UnitKind.SQUARE, ""),
     "rectangle": (UnitKind.RECTANGLE, ""),
@@ -43,6 +46,8 @@ def read_unit(text: str, role_names: Collection[str]) -> Unit:
     Raises:
         WordsError: the text describes none.
     """
+    if len(text) > LONGEST_LINE:
+        raise WordsError(0, f"A unit is told in at most {LONGEST_LINE} signs.")
     head = _KIND.match(text)
     if head is None:
         raise WordsError(0, "A unit is a kind, a colon and its roles, such as “square: star”.")
@@ -93,19 +98,21 @@ def _given(
     known = "|".join(sorted({place for shape in shapes_of(kind) for place in shape.places}))
     places = rf"(?:\s+(?P<places>(?:{known})(?:\s+and\s+(?:{known}))*))?"
     form = re.compile(rf"(?P<role>.+?){_SET}{places}", re.IGNORECASE)
-    for part in re.finditer(r"[^,]+|(?<=,)(?=\s*$)", text[start:]):
-        words = part.group().strip()
-        column = start + part.start() + len(part.group()) - len(part.group().lstrip())
+    column = start
+    for part in text[start:].split(","):
+        words = part.strip()
+        here = column + len(part) - len(part.lstrip())
+        column += len(part) + 1
         found = form.fullmatch(words)
         if found is None:
-            raise WordsError(column, "A role is missing here.")
+            raise WordsError(here, "A role is missing here.")
         name = " ".join(found["role"].casefold().split())
         if name not in role_names:
             raise WordsError(
-                column, f"There is no role {quoted(found['role'])}. {nearest(name, role_names)}"
+                here, f"There is no role {quoted(found['role'])}. {nearest(name, role_names)}"
             )
         taken = re.split(r"\s+and\s+", found["places"].casefold()) if found["places"] else []
-        yield Role(name, _set(found["set"])), tuple(" ".join(p.split()) for p in taken), column
+        yield Role(name, _set(found["set"])), tuple(" ".join(p.split()) for p in taken), here
 
 
 def _set(words: str | None) -> int | None:
