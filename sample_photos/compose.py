@@ -12,8 +12,8 @@ _CLOSE = 128.0
 """Pixels to the inch of a fabric photographed alone, 10 in across the frame."""
 
 
-_LINED_UP = {(2, 5): 80.0, (2, 3): 92.0, (1, 5): 108.0}
-"""Pixels to the inch of a line-up, by its rows and columns."""
+_LINED_UP = {(2, 5): 1 / 20, (2, 3): 1 / 17.4, (1, 5): 1 / 14.8}
+"""The part of a line-up's width that is an inch, by its rows and columns."""
 
 
 @dataclass(frozen=True)
@@ -59,7 +59,7 @@ def _line_up(shot: Shot, rng: np.random.Generator) -> list[Lay]:
                 top,
                 wide * 0.955,
                 high * 0.945,
-                _LINED_UP[rows, shot.columns],
+                _LINED_UP[rows, shot.columns] * width,
                 rng.uniform(-0.9, 0.9),
                 edges,
                 layers=2,
@@ -74,7 +74,16 @@ def _alone(shot: Shot, rng: np.random.Generator) -> Lay:
     name = shot.names[0]
     turn = rng.uniform(-3, 3)
     if shot.style is Style.FULL:
-        return Lay(name, -width * 0.15, -height * 0.15, width * 1.3, height * 1.3, _CLOSE, turn)
+        return Lay(
+            name,
+            -width * 0.15,
+            -height * 0.15,
+            width * 1.3,
+            height * 1.3,
+            _CLOSE * width / 1280 if width > height else _CLOSE,
+            turn,
+            rumple=1.3,
+        )
     if shot.style is Style.PINKED:
         edges = (Edge.CUT, Edge.CUT, Edge.PINKED, Edge.CUT)
         return Lay(

@@ -25,6 +25,7 @@ def garden_wall(rng: np.random.Generator) -> Field:
     fresh = Foliage(lch(46, 30, 135), lch(37, 28, 150), lch(60, 26, 120))
     coral = Bloom(lch(38, 62, 22), lch(74, 42, 38), lch(24, 42, 18), lch(80, 62, 82))
     blush = Bloom(lch(56, 42, 8), lch(89, 13, 40), lch(34, 40, 12), lch(78, 64, 80))
+    honey = Bloom(lch(58, 50, 66), lch(88, 26, 82), lch(34, 36, 50), lch(70, 60, 70))
     plum = Bloom(lch(24, 40, 350), lch(54, 44, 355), lch(15, 28, 340), lch(76, 50, 85))
     for at in scatter(rng, 26):
         spray(canvas, at, rng.uniform(0, 360), rng.uniform(1.5, 2.1), dim, leaves=5)
@@ -33,7 +34,7 @@ def garden_wall(rng: np.random.Generator) -> Field:
         ((5.7, 1.1), 1.1, blush),
         ((4.0, 3.7), 1.25, blush),
         ((7.6, 3.9), 1.15, plum),
-        ((1.2, 5.3), 1.15, plum),
+        ((1.2, 5.3), 1.15, honey),
         ((5.5, 6.3), 1.4, coral),
         ((2.4, 7.6), 0.85, blush),
     ]
@@ -73,10 +74,10 @@ def dog_roses(rng: np.random.Generator) -> Field:
         turn = rng.uniform(0, 360)
         spray(canvas, at, turn, 1.75, green, leaves=4, curl=22)
         spray(canvas, at, turn + rng.uniform(130, 210), 1.5, green, leaves=4, curl=-20)
-    for i, at in enumerate(heads):
-        dog_rose(canvas, rng, at, rng.uniform(0.72, 0.92), rose if i % 3 else white)
     for at in scatter(rng, 11):
         bud(canvas, at, rng.uniform(-80, 80), 0.36, rose, green.shade)
+    for i, at in enumerate(heads):
+        dog_rose(canvas, rng, at, rng.uniform(0.72, 0.92), rose if i % 3 else white)
     return canvas.pixels
 
 

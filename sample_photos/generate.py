@@ -1,7 +1,8 @@
 """Make the sample photos and write down the truth about them.
 
 Run from the checkout: `uv run python sample_photos/generate.py`. Same seed and libraries, same
-bytes. Only the files named in shelf.py and expected.csv are written, into this folder.
+bytes. Only the photos named in shelf.py, expected.csv (the truth) and sizes.csv (what
+the owner wrote down) are written, into this folder.
 """
 
 import csv
@@ -24,6 +25,7 @@ COLUMNS = (
     "photo", "left", "top", "right", "bottom", "name", "size", "place", "tags", "group",
     "true_lightness", "true_a", "true_b",
 )  # fmt: skip
+SIZE_COLUMNS = ("photo", "crop", "name", "size", "place", "tags")
 _FIRST_SHOT = datetime(2025, 10, 18, 14, 5, 10)
 
 type Truth = dict[str, tuple[float, float, float]]
@@ -41,10 +43,27 @@ def generate(folder: Path) -> None:
         for one in placed:
             rows.append(_row(shot, one, truth))
             _report(shot, one, pixels, exposure, truth)
-    with (folder / "expected.csv").open("w", newline="", encoding="utf-8") as file:
-        writer = csv.DictWriter(file, COLUMNS, lineterminator="\n")
+    _write(folder / "expected.csv", COLUMNS, rows)
+    _write(folder / "sizes.csv", SIZE_COLUMNS, _sizes(rows))
+
+
+def _write(path: Path, columns: tuple[str, ...], rows: list[dict[str, str]]) -> None:
+    with path.open("w", newline="", encoding="utf-8") as file:
+        writer = csv.DictWriter(file, columns, lineterminator="\n", extrasaction="ignore")
         writer.writeheader()
         writer.writerows(rows)
+
+
+def _sizes(rows: list[dict[str, str]]) -> list[dict[str, str]]:
+    """Return the list an owner would keep: no truth, and each piece's size once, in name order."""
+    told: set[str] = set()
+    listed = []
+    for row in sorted(rows, key=lambda row: row["photo"]):
+        crop = " ".join(row[edge] for edge in ("left", "top", "right", "bottom"))
+        again = {"size": "", "place": "", "tags": ""} if row["name"] in told else {}
+        listed.append({**row, "crop": crop, **again})
+        told.add(row["name"])
+    return listed
 
 
 def take(shot: Shot) -> tuple[np.ndarray, list[Placed], Exposure]:

@@ -16,9 +16,12 @@ BLUE_BOX = "blue box"
 
 @dataclass(frozen=True)
 class Stock:
-    """A fabric of the shelf: size as its owner would type it, place, tags, group of the project.
+    """A fabric of the shelf.
 
     Attributes:
+        size: as its owner would type it.
+        place: where it is kept.
+        tags: parted by semicolons.
         group: light, medium or dark in the harbour quilt; `spare` for the cure; empty otherwise.
     """
 
@@ -29,38 +32,38 @@ class Stock:
 
 
 STOCK: dict[str, Stock] = {
-    "Oyster": Stock("2 yd", LONG_SHELF, "solid white"),
-    "Soot": Stock("1/2 yd", LONG_SHELF, "solid black"),
-    "Deep water": Stock("half yard", LONG_SHELF, "solid blue"),
-    "Rowan red": Stock("fat quarter", LONG_SHELF, "solid red", "medium"),
-    "Buoy yellow": Stock("18 x 21", LONG_SHELF, "solid yellow"),
-    "Putty": Stock("1/4 yd", LONG_SHELF, "solid neutral"),
-    "Sailcloth sprig": Stock("1/2 yd", WINDOW_SHELF, "tone-on-tone neutral", "light"),
-    "Barley": Stock("18 x 21", WINDOW_SHELF, "tone-on-tone neutral"),
-    "Slack tide": Stock("fat quarter", WINDOW_SHELF, "wavy lines neutral", "light"),
-    "Net dots": Stock("fat quarter", BLUE_BOX, "dots blue", "dark"),
-    "Chandler's pinstripe": Stock("about 20 x 30", ROPE_CHEST, "stripe grey"),
-    "Kelp": Stock("fat quarter", ROPE_CHEST, "tone-on-tone leaf green", "dark"),
-    "Squall": Stock("50 x 55 cm", BLUE_BOX, "hand-dyed blue"),
-    "Low sun": Stock("50 x 55 cm", ROPE_CHEST, "hand-dyed orange"),
-    "Shallows": Stock("50 x 55 cm", BLUE_BOX, "hand-dyed green", "spare"),
-    "Garden wall at dusk": Stock("1 yd", WINDOW_SHELF, "large floral"),
-    "Dog-rose morning": Stock("1/2 yd", WINDOW_SHELF, "large floral pink", "light"),
-    "Thrift": Stock("fat quarter", WINDOW_SHELF, "ditsy floral pink", "medium"),
-    "Night garden": Stock("fat eighth", BLUE_BOX, "ditsy floral blue"),
-    "Scallop sea": Stock("25 x 50 cm", BLUE_BOX, "geometric green"),
-    "Chart ink": Stock("fat quarter", ROPE_CHEST, "busy print black white"),
-    "Brass lamp": Stock("about 10 x 14", ROPE_CHEST, "metallic ochre", "medium"),
-    "Bramble": Stock("fat quarter", ROPE_CHEST, "tone-on-tone dots purple", "dark"),
-    "Fern bank": Stock("17 1/2 x 20 1/2", WINDOW_SHELF, "leaf green"),
-    "Kiln": Stock("fat quarter", ROPE_CHEST, "geometric orange"),
-    "Regatta": Stock("0.5 m", BLUE_BOX, "boats blue"),
-    "Herring run": Stock("fat quarter", BLUE_BOX, "fish blue"),
-    "Spinnaker": Stock("15 x 42", WINDOW_SHELF, "geometric bright"),
-    "Pantry gingham": Stock("9 x 42", BLUE_BOX, "gingham blue yarn-dyed"),
-    "Ferry plaid": Stock("1/3 yd", ROPE_CHEST, "plaid green yarn-dyed"),
-    "Berth ticking": Stock("40 x 60 cm", WINDOW_SHELF, "stripe neutral yarn-dyed"),
-    "Heather check": Stock("fat quarter", WINDOW_SHELF, "check purple yarn-dyed"),
+    "Oyster": Stock("2 yd", LONG_SHELF, "solid;white"),
+    "Soot": Stock("1/2 yd", LONG_SHELF, "solid;black"),
+    "Deep water": Stock("half yard", LONG_SHELF, "solid;blue"),
+    "Rowan red": Stock("fat quarter", LONG_SHELF, "solid;red", "medium"),
+    "Buoy yellow": Stock("18 x 21", LONG_SHELF, "solid;yellow"),
+    "Putty": Stock("1/4 yd", LONG_SHELF, "solid;neutral"),
+    "Sailcloth sprig": Stock("1/2 yd", WINDOW_SHELF, "tone-on-tone;neutral", "light"),
+    "Barley": Stock("18 x 21", WINDOW_SHELF, "tone-on-tone;neutral"),
+    "Slack tide": Stock("fat quarter", WINDOW_SHELF, "lines;neutral", "light"),
+    "Net dots": Stock("fat quarter", BLUE_BOX, "dots;blue", "dark"),
+    "Chandler's pinstripe": Stock("about 20 x 30", ROPE_CHEST, "stripe;grey"),
+    "Kelp": Stock("fat quarter", ROPE_CHEST, "tone-on-tone;leaf;green", "dark"),
+    "Squall": Stock("50 x 55 cm", BLUE_BOX, "hand-dyed;blue"),
+    "Low sun": Stock("50 x 55 cm", ROPE_CHEST, "hand-dyed;orange"),
+    "Shallows": Stock("50 x 55 cm", BLUE_BOX, "hand-dyed;green", "spare"),
+    "Garden wall at dusk": Stock("1 yd", WINDOW_SHELF, "floral;large print"),
+    "Dog-rose morning": Stock("1/2 yd", WINDOW_SHELF, "floral;large print;pink", "light"),
+    "Thrift": Stock("fat quarter", WINDOW_SHELF, "floral;ditsy;pink", "medium"),
+    "Night garden": Stock("fat eighth", BLUE_BOX, "floral;ditsy;blue"),
+    "Scallop sea": Stock("25 x 50 cm", BLUE_BOX, "geometric;green"),
+    "Chart ink": Stock("fat quarter", ROPE_CHEST, "busy print;black and white"),
+    "Brass lamp": Stock("about 10 x 14", ROPE_CHEST, "metallic;ochre", "medium"),
+    "Bramble": Stock("fat quarter", ROPE_CHEST, "tone-on-tone;dots;purple", "dark"),
+    "Fern bank": Stock("17 1/2 x 20 1/2", WINDOW_SHELF, "leaf;green"),
+    "Kiln": Stock("fat quarter", ROPE_CHEST, "geometric;orange"),
+    "Regatta": Stock("0.5 m", BLUE_BOX, "boats;blue"),
+    "Herring run": Stock("fat quarter", BLUE_BOX, "fish;blue"),
+    "Spinnaker": Stock("15 x 42", WINDOW_SHELF, "geometric;bright"),
+    "Pantry gingham": Stock("9 x 42", BLUE_BOX, "gingham;blue;yarn-dyed"),
+    "Ferry plaid": Stock("1/3 yd", ROPE_CHEST, "plaid;green;yarn-dyed"),
+    "Berth ticking": Stock("40 x 60 cm", WINDOW_SHELF, "stripe;neutral;yarn-dyed"),
+    "Heather check": Stock("fat quarter", WINDOW_SHELF, "check;purple;yarn-dyed"),
 }
 """The shelf, by the name of the fabric."""
 
@@ -103,14 +106,14 @@ SHOTS: tuple[Shot, ...] = (
         "line-up-blues.jpg",
         ("Regatta", "Pantry gingham", "Squall", "Herring run", "Net dots", "Deep water"),
         columns=3,
-        size=(1600, 1200),
+        size=(2000, 1500),
         orientation=3,
     ),
     Shot(
         "line-up-warm.jpg",
         ("Buoy yellow", "Low sun", "Putty", "Kiln", "Rowan red"),
         columns=5,
-        size=(1600, 1200),
+        size=(2000, 1500),
         wide_gamut=True,
     ),
     Shot("oyster.jpg", ("Oyster",), Style.STACK),
@@ -133,7 +136,7 @@ SHOTS: tuple[Shot, ...] = (
     Shot("heather-check.jpg", ("Heather check",), Style.FULL),
     Shot("spinnaker.jpg", ("Spinnaker",), Style.STACK, wide_gamut=True),
     Shot(
-        "line-up-harbour-quilt.jpg",
+        "the-harbour-quilt.jpg",
         (
             "Slack tide",
             "Sailcloth sprig",
@@ -147,7 +150,8 @@ SHOTS: tuple[Shot, ...] = (
             "Bramble",
         ),
         columns=5,
-        size=(1600, 1200),
+        size=(2400, 1800),
     ),
 )
-"""The photos, in the order they were taken."""
+"""The photos, in the order they were taken; that of the quilt comes last, in time and by name, so
+that the newest reading of its ten fabrics is the one they share."""
