@@ -20,7 +20,9 @@ LARGEST_AREA: Final = 2**53
 MEMORY_LIMIT: Final = 2 << 30
 """Bytes the solver's process may use, itself included (Linux and macOS)."""
 
-_GRACE_SECONDS: Final = 1.0
+GRACE_SECONDS: Final = 1.0
+"""How long after its time is up the solver may still answer before it counts as hanging."""
+
 _START_SECONDS: Final = 20.0
 _LOOK_SECONDS: Final = 0.05
 _WORTH_TELLING: Final = 0.2
@@ -117,14 +119,21 @@ class Engine:
     Args:
         stop: asked many times a second; once it says yes, every answer is what was found so far.
         solver: what runs in the process; tests put in solvers that hang or die.
+        grace: seconds to wait for an answer beyond the time it may take.
     """
 
-    def __init__(self, stop: Callable[[], bool] = _never, solver: Solver | None = None) -> None:
+    def __init__(
+        self,
+        stop: Callable[[], bool] = _never,
+        solver: Solver | None = None,
+        grace: float = GRACE_SECONDS,
+    ) -> None:
         self.stop = stop
-        self._solver = solver or serve
-        self._process: Any = None
-        self._wire: Connection | None = None
+        self.grace = grace
         self.failures = 0
+        self.process: Any = None
+        self._solver = solver or serve
+        self._wire: Connection | None = None
 
     def __enter__(self) -> Self:
         return self
@@ -147,7 +156,7 @@ class Engine:
                 best = answer if answer is not None else best
                 if last:
                     return best
-        except (OSError, EOFError, ValueError):
+        except (OSError, EOFError, ValueError, TypeError):
             pass
         if not self.stop():
             self.failures += 1
@@ -156,8 +165,8 @@ class Engine:
 
     def close(self) -> None:
         """End the solver's process."""
-        process, wire = self._process, self._wire
-        self._process = self._wire = None
+        process, wire = self.process, self._wire
+        self.process = self._wire = None
         if wire is not None:
             wire.close()
         if process is not None:
@@ -171,9 +180,9 @@ class Engine:
             return self._wire
         spawn = multiprocessing.get_context("spawn")
         ours, theirs = spawn.Pipe()
-        self._process = spawn.Process(target=self._solver, args=(theirs,), daemon=True)
+        self.process = spawn.Process(target=self._solver, args=(theirs,), daemon=True)
         self._wire = ours
-        self._process.start()
+        self.process.start()
         theirs.close()
         self._wait(_START_SECONDS)
         ours.recv()
@@ -182,7 +191,7 @@ class Engine:
     def _answers(self, seconds: float) -> Iterator[tuple[Answer | None, bool]]:
         """Yield answers as they get better, the last one marked, until time is up."""
         wire = self._wire
-        while wire is not None and self._wait(seconds + _GRACE_SECONDS):
+        while wire is not None and self._wait(seconds + self.grace):
             yield wire.recv()
 
     def _wait(self, seconds: float) -> bool:
@@ -224,13 +233,13 @@ def _limit_memory() -> None:
 def _solved(task: Task, wire: Connection) -> Answer | None:
     """Return the answer; none where the solver gives up with an error of its own."""
     try:
-        return _solve(task, wire)
-    except (ArithmeticError, MemoryError, RuntimeError, TypeError, ValueError):
+        return solve(task, wire)
+    except (ArithmeticError, AttributeError, MemoryError, RuntimeError, TypeError, ValueError):
         return None
 
 
-def _solve(task: Task, wire: Connection) -> Answer | None:
-    """Put the task to the solver, sending better answers as they come."""
+def solve(task: Task, wire: Connection) -> Answer | None:
+    """Put the task to the solver, sending better answers as they come. Its own process only."""
     import packingsolver.rectangleguillotine as solver  # noqa: PLC0415 - only in its own process
 
     builder = solver.InstanceBuilder()

@@ -1,5 +1,6 @@
 """Filling one piece: as many of the cuts still needed as it holds, by the best means at hand."""
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Final
@@ -9,7 +10,7 @@ from stashkeeper.cutting.plan import Direction
 from stashkeeper.cutting.problem import Counts, Filled, Piece, Problem, grid_of
 from stashkeeper.cutting.sections import EqualCuts
 from stashkeeper.cutting.strips import Kind, fill_with_strips
-from stashkeeper.cutting.tree import Leaf, Tree, join, rests_worth
+from stashkeeper.cutting.tree import Leaf, Tree, join, leaves, rests_worth
 
 SHORTEST_SECONDS: Final = 0.01
 LONGEST_SECONDS: Final = 0.1
@@ -91,7 +92,8 @@ class Filler:
         seconds = min(max(self.seconds, SHORTEST_SECONDS), LONGEST_SECONDS)
         task = Task(objective, stock, items(kinds, grid), self.stages, seconds=seconds)
         answer = self.engine.ask(task)
-        return tree_of(answer[0], kinds) if answer else None
+        tree = tree_of(answer[0], kinds) if answer else None
+        return tree if tree and sound(tree, piece, kinds) else None
 
 
 def _one_kind(piece: Piece, kind: Kind) -> Tree | None:
@@ -108,6 +110,14 @@ def _filled_area(tree: Tree) -> int:
 
 def _count(tree: Tree) -> int:
     return 1 if isinstance(tree, Leaf) else sum(_count(part) for part in tree.parts)
+
+
+def sound(tree: Tree, piece: Piece, kinds: Sequence[Kind]) -> bool:
+    """Tell whether a tree of the solver's fits the piece and has no more cuts than are wanted."""
+    most = {kind.cut: kind.count for kind in kinds}
+    laid = Counter(leaf.cut for leaf in leaves(tree))
+    inside = tree.width <= piece.width and tree.length <= piece.length
+    return inside and all(count <= most.get(cut, 0) for cut, count in laid.items())
 
 
 def items(kinds: Sequence[Kind], grid: int) -> tuple[Item, ...]:

@@ -5,6 +5,7 @@ nothing may be turned), then the exact table of `counting.py`.
 """
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
@@ -56,6 +57,9 @@ class Found:
 
     def __len__(self) -> int:
         return int(self.positions.size)
+
+    def __iter__(self) -> Iterator[Held]:
+        return (self[number] for number in range(len(self)))
 
     def __getitem__(self, number: int) -> Held:
         """Return the piece at this place in the order."""

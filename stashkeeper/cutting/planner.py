@@ -10,6 +10,7 @@ from typing import Final
 
 from stashkeeper.cloth.cloth import Cloth
 from stashkeeper.cloth.cut import Cut, check_cuts
+from stashkeeper.cutting.check import prove
 from stashkeeper.cutting.engine import Engine
 from stashkeeper.cutting.filling import Filler
 from stashkeeper.cutting.offcuts import Keeping
@@ -109,6 +110,7 @@ def plan_cuts(
     Raises:
         BadCutError: cuts that nobody can plan.
         NoPlanError: no room was found for some of them (it says which).
+        UnprovenPlanError: a plan did not pass its proof; never seen, and never shown.
     """
     attempt = attempt_cuts(
         cloths, cuts, seconds=seconds, keeping=keeping, stop=stop, progress=progress, engine=engine
@@ -145,13 +147,13 @@ def attempt_cuts(
     if missing:
         return Attempt(None, missing, stop())
     made = _Made(cloths, tuple(cuts), keeping or Keeping())
-    return Attempt(
-        Plans(
-            made.plan(Goal.SCRAPS_FIRST, [search.best(merit) for search in searches]),
-            made.plan(Goal.LEAST_CLOTH, [search.best(opened_area) for search in searches]),
-        ),
-        stopped=stop(),
+    plans = Plans(
+        made.plan(Goal.SCRAPS_FIRST, [search.best(merit) for search in searches]),
+        made.plan(Goal.LEAST_CLOTH, [search.best(opened_area) for search in searches]),
     )
+    prove(plans.scraps_first, cloths, cuts)
+    prove(plans.least_cloth, cloths, cuts)
+    return Attempt(plans, stopped=stop())
 
 
 @dataclass(slots=True)

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import Final, Self
 
 from stashkeeper.cutting.engine import Engine, Objective, Stock, Task
-from stashkeeper.cutting.filling import Filler, items, tree_of
+from stashkeeper.cutting.filling import Filler, items, sound, tree_of
 from stashkeeper.cutting.one_kind import OneKind, missing
 from stashkeeper.cutting.problem import Counts, Draft, Filled, Piece, Problem, grid_of, merit
 
@@ -198,9 +198,9 @@ class Search:
         task = Task(objective, stock, items(kinds, grid), self.filler.stages, seconds=seconds)
         draft = []
         for layout in self.engine.ask(task) or ():
-            tree = tree_of(layout, kinds)
-            if tree is not None:
-                draft.append(Filled(pieces[layout.stock], tree))
+            tree, piece = tree_of(layout, kinds), pieces[layout.stock]
+            if tree is not None and sound(tree, piece, kinds):
+                draft.append(Filled(piece, tree))
         used = _sum([filled.used(len(wanted)) for filled in draft]) if draft else ()
         return tuple(draft) if used == wanted else None
 
