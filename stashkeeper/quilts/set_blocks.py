@@ -39,21 +39,13 @@ def sashed(
     rows = _sash_lines(down, block.rows, outer)
     whole_number(blocks.columns + len(columns), "columns", 1, LONGEST_SIDE)
     whole_number(blocks.rows + len(rows), "rows", 1, LONGEST_SIDE)
-    moved = (
-        Placed(
-            here.unit,
-            here.column + here.column // block.columns + first,
-            here.row + here.row // block.rows + first,
-        )
-        for here in blocks.placed
-    )
     width = blocks.columns + len(columns)
     strips = _strips(block, columns, rows, width, sash, cornerstone, (across, down, first))
     return replace(
         blocks,
         columns=width,
         rows=blocks.rows + len(rows),
-        placed=in_reading_order((*moved, *strips)),
+        placed=in_reading_order((*_apart(blocks, block, first), *strips)),
         values=with_role_names(blocks, sash, cornerstone),
         sash_columns=frozenset(columns),
         sash_rows=frozenset(rows),
@@ -109,6 +101,13 @@ def with_role_names(layout: Layout, *added: Role | None) -> tuple[tuple[str, Val
         if role is not None:
             names.setdefault(role.name, None)
     return tuple(names.items())
+
+
+def _apart(blocks: Layout, block: Layout, first: int) -> Iterator[Placed]:
+    """Yield the units of repeated blocks, moved apart by one cell between blocks."""
+    for here in blocks.placed:
+        column = here.column + here.column // block.columns + first
+        yield Placed(here.unit, column, here.row + here.row // block.rows + first)
 
 
 def _sash_lines(blocks: int, size: int, outer: bool) -> list[int]:
