@@ -74,8 +74,14 @@ def listing(
 ) -> Listing:
     """Return the pieces of a search as a list."""
     bands = Bands(limits.dark_below, limits.light_from)
-    count = f"{len(rows)} piece{'' if len(rows) == 1 else 's'}" if rows else "No piece"
-    return Listing(tuple(_listed(row, bands) for row in rows), f"{count}. {searched}", measure)
+    told = found_words(len(rows), searched)
+    return Listing(tuple(_listed(row, bands) for row in rows), told, measure)
+
+
+def found_words(count: int, searched: str) -> str:
+    """Return how many pieces a search found, and what was searched."""
+    pieces = f"{count} piece{'' if count == 1 else 's'}" if count else "No piece"
+    return f"{pieces}. {searched}"
 
 
 def shortened(name: str, longest: int = 32) -> str:

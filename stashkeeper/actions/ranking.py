@@ -106,7 +106,16 @@ class Ranking:
     @property
     def advice(self) -> tuple[str, ...]:
         """Every boundary's verdict, its weak pairs and its cures, in sentences."""
-        return tuple(line for one in self.contrast for line in self._judged(one))
+        return tuple(line for one in self.contrast for line in self.judged(one))
+
+    def judged(self, contrast: ContrastView) -> tuple[str, ...]:
+        """One boundary's verdict, then its weak pairs and its cures, in sentences."""
+        return tuple(self._judged(contrast))
+
+    @property
+    def remarks(self) -> tuple[str, ...]:
+        """What the marks mean that pieces of it bear, and which pieces take no part."""
+        return tuple(self._remarks())
 
     def name_of(self, code: str) -> str:
         """Return code and name as they stand in a sentence."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, TypeVar
 
-from sqlalchemy import ColumnElement, update
+from sqlalchemy import ColumnElement, func, update
 from sqlmodel import Session, col, or_, select
 
 from stashkeeper.catalogue import derived
@@ -202,6 +202,11 @@ def recent(session: Session, limit: int = 20) -> list[PastDeed]:
     """Return the newest deeds, newest first."""
     newest = select(Event).order_by(col(Event.number).desc()).limit(limit)
     return past_deeds(session, list(session.exec(newest)))
+
+
+def newest_number(session: Session) -> int:
+    """Return the number of the newest deed: as long as it stays, so does all that is on record."""
+    return session.exec(select(func.max(Event.number))).one() or 0
 
 
 def history_of(session: Session, piece: Piece) -> list[PastDeed]:
