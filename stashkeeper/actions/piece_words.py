@@ -9,10 +9,14 @@ from stashkeeper.catalogue.history import Deed
 from stashkeeper.catalogue.pieces import PieceDetails
 from stashkeeper.catalogue.places import place_at
 from stashkeeper.catalogue.tables import Fabric
-from stashkeeper.errors import BadRequestError, quoted
+from stashkeeper.errors import BadLightnessError, BadRequestError, quoted
 from stashkeeper.lengths.basis import Basis, Edge
 from stashkeeper.lengths.length import Measure
 from stashkeeper.lengths.parse import parse_length, parse_size
+from stashkeeper.luminance.readings import typed_reading
+
+_COST = r"[^\d.,−–-]{0,3}(\d{1,7})(?:[.,](\d{1,2}))?[^\d.,−–-]{0,3}"
+"""Whole and hundredths, with the sign or word of some money on either side; never below zero."""
 
 DIRECTIONS = ("along", "across", "both ways", "none")
 """How a print runs, relative to the selvedge."""
@@ -51,8 +55,11 @@ class PieceWords:
     @property
     def about_the_fabric(self) -> bool:
         """Whether anything is said that belongs to the fabric and not to one piece of it."""
-        said = (self.name, self.tags, self.untag, self.fibre, self.source)
-        return any((*said, self.cost, self.direction, self.repeat))
+        if self.name or self.tags or self.untag:
+            return True
+        # An empty text is said too: it takes off what was written down.
+        said = (self.fibre, self.source, self.cost, self.direction, self.repeat)
+        return any(text is not None for text in said)
 
 
 def piece_details(words: PieceWords, measure: Measure) -> PieceDetails:
@@ -117,8 +124,24 @@ def fabric_changes(
     if words.direction is not None:
         changes["print_direction"] = _direction(words.direction)
     if words.repeat is not None:
-        changes["repeat"] = parse_length(words.repeat, measure)
+        typed = words.repeat.strip()
+        changes["repeat"] = parse_length(typed, measure) if typed else None
     return changes
+
+
+def read_lightness(text: str) -> float:
+    """Read a lightness L* as typed: 54, 54.3 or 54,3.
+
+    Raises:
+        BadLightnessError: it is not a number from 0 to 100.
+    """
+    try:
+        number = float(text.strip().replace(",", "."))
+    except ValueError:
+        raise BadLightnessError(
+            f"{quoted(text)} is not a lightness.", "Give a number from 0 (black) to 100 (white)."
+        ) from None
+    return typed_reading(number, "").lightness
 
 
 def _selvedges(count: int) -> frozenset[Edge]:
@@ -139,14 +162,14 @@ def _tags(words: PieceWords, fabric: Fabric | None) -> list[str]:
 def _cost(text: str) -> int | None:
     if not text.strip():
         return None
-    match = re.fullmatch(r"\D{0,3}(\d{1,7})(?:[.,](\d{1,2}))?\D{0,3}", text.strip(), re.ASCII)
+    match = re.fullmatch(_COST, text.strip(), re.ASCII)
     if not match:
         raise BadRequestError(f"{quoted(text)} is not a cost.", "Give it as 12.50 or 8.")
     return int(match[1]) * 100 + int((match[2] or "0").ljust(2, "0"))
 
 
 def _direction(text: str) -> str | None:
-    word = " ".join(text.casefold().split())
+    word = " ".join(text.casefold().split()) or "none"
     if word not in DIRECTIONS:
         raise BadRequestError(
             f"{quoted(text)} is no direction of a print.", f"Give {', '.join(DIRECTIONS)}."

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from sqlmodel import Session
 
 from stashkeeper.actions.piece_view import bands_of, titled
+from stashkeeper.actions.piece_words import read_lightness
 from stashkeeper.actions.pieces import Done, show
 from stashkeeper.actions.ranking import Ranking, rank
 from stashkeeper.actions.stash import Stash
@@ -42,14 +43,14 @@ class BandsView:
         return (f"{ends}, medium what lies between (L*, 0 to 100).",)
 
 
-def lightness(stash: Stash, code: str, number: float) -> Done:
+def lightness(stash: Stash, code: str, typed: str) -> Done:
     """Put a typed lightness on record for a piece's fabric; it is taken as it is.
 
     Raises:
         BadLightnessError: it is not a number from 0 to 100.
         NotFoundError: no piece has the code.
     """
-    typed_reading(number, "")
+    number = read_lightness(typed)
     with stash.deed("lightness") as deed:
         piece = piece_by_code(deed.session, code)
         fabric = fabric_by_id(deed.session, piece.fabric_id)

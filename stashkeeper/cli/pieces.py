@@ -73,7 +73,8 @@ def add(
         typer.Option("--fabric", metavar="CODE", help="The same fabric as this piece."),
     ] = None,
     lightness: Annotated[
-        float | None, typer.Option("--lightness", help="Its L*, 0 (black) to 100 (white).")
+        str | None,
+        typer.Option("--lightness", metavar="L", help="Its L*, 0 (black) to 100 (white)."),
     ] = None,
     squared: Squared = None,
     washed: Washed = None,

@@ -20,9 +20,7 @@ from stashkeeper.cli.show import answer
 def lightness(
     context: typer.Context,
     code: Code,
-    number: Annotated[
-        float, typer.Argument(metavar="L", help="L*, from 0 (black) to 100 (white).")
-    ],
+    number: Annotated[str, typer.Argument(metavar="L", help="L*, from 0 (black) to 100 (white).")],
     as_json: Json = False,
     stash: StashFolder = None,
 ) -> None:
