@@ -98,6 +98,26 @@ def measure_file(path: Path, crops: Sequence[Crop]) -> list[MeasuredPhoto]:
     ]
 
 
+def measure_photos(paths: Sequence[Path], crop: str | None) -> list[MeasuredPhoto]:
+    """Measure the same part of several photos of one fabric.
+
+    Raises:
+        AlreadyThereError: two of them are the same photo.
+        NotFoundError, BadPhotoError, BadCropError: as `measure_file`.
+    """
+    part = crop_of(crop)
+    measured = [one for path in paths for one in measure_file(path, [part])]
+    seen: dict[str, Path] = {}
+    for photo in measured:
+        first = seen.setdefault(photo.checksum, photo.path)
+        if first is not photo.path:
+            raise AlreadyThereError(
+                f"{quoted(photo.path.name)} is the same photo as {quoted(first.name)}.",
+                "Give each photo once.",
+            )
+    return measured
+
+
 def put_on_record(
     stash: Stash,
     deed: Deed,
@@ -145,9 +165,11 @@ def put_on_record(
             )
 
 
-def already_of(session: Session, checksum: str, corners: Corners) -> Piece | None:
+def already_of(
+    session: Session, checksum: str, corners: Corners, but: Fabric | None = None
+) -> Piece | None:
     """Return the first piece whose fabric this very region of a photo is on record for."""
-    for fabric_id in fabrics_of_photo(session, checksum):
+    for fabric_id in fabrics_of_photo(session, checksum) - ({but.id} if but else set()):
         for region in regions_of(session, fabric_id):
             same = corners_text(region.corners) == corners_text(corners)
             if region.checksum == checksum and same:
@@ -164,14 +186,14 @@ def _taken_at(exposure: Exposure) -> datetime | None:
     return exposure.taken_at.replace(tzinfo=UTC) if exposure.taken_at else None
 
 
-def refuse_known(deed: Deed, photos: Sequence[MeasuredPhoto]) -> None:
-    """Refuse a region of a photo that stands for a fabric already.
+def refuse_known(deed: Deed, photos: Sequence[MeasuredPhoto], but: Fabric | None = None) -> None:
+    """Refuse a region of a photo that stands for a fabric already, `but` for that one.
 
     Raises:
         AlreadyThereError: it does; the piece is named.
     """
     for photo in photos:
-        known = already_of(deed.session, photo.checksum, photo.corners)
+        known = already_of(deed.session, photo.checksum, photo.corners, but)
         if known is not None:
             raise AlreadyThereError(
                 f"This part of {quoted(photo.path.name)} is on record already, for {known.code}.",

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from pathlib import Path
 
-from stashkeeper.actions.measuring import crop_of, measure_file, put_on_record
+from stashkeeper.actions.measuring import measure_photos, put_on_record, refuse_known
 from stashkeeper.actions.piece_view import titled
 from stashkeeper.actions.pieces import Done, show
 from stashkeeper.actions.reading_view import doubt_sentences
@@ -24,10 +24,11 @@ def photo(
     """
     with stash.reading() as session:
         piece_by_code(session, code)
-    measured = [one for path in files for one in measure_file(path, [crop_of(crop)])]
+    measured = measure_photos(files, crop)
     with stash.deed("photo") as deed:
         piece = piece_by_code(deed.session, code)
         fabric = fabric_by_id(deed.session, piece.fabric_id)
+        refuse_known(deed, measured, but=fabric)
         put_on_record(stash, deed, measured, fabric, piece, side=Side.BACK if back else Side.FACE)
         count = f"{len(files)} photos" if len(files) != 1 else "a photo"
         sentence = f"Added {count} to {titled(piece.code, fabric.name)}."

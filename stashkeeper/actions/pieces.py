@@ -7,13 +7,18 @@ from pathlib import Path
 from stashkeeper.actions.listing import Listing, listing
 from stashkeeper.actions.measuring import (
     MeasuredPhoto,
-    crop_of,
-    measure_file,
+    measure_photos,
     put_on_record,
     refuse_known,
 )
 from stashkeeper.actions.piece_view import PieceView, piece_view, titled
-from stashkeeper.actions.piece_words import PieceWords, fabric_changes, piece_details, with_place
+from stashkeeper.actions.piece_words import (
+    PieceWords,
+    fabric_changes,
+    piece_details,
+    read_lightness,
+    with_place,
+)
 from stashkeeper.actions.reading_view import doubt_sentences
 from stashkeeper.actions.stash import Stash
 from stashkeeper.catalogue.columns import End
@@ -46,7 +51,7 @@ def add(
     crop: str | None = None,
     count: int = 1,
     fabric: str | None = None,
-    lightness: float | None = None,
+    lightness: str | None = None,
 ) -> Done:
     """Add a piece, or `count` pieces alike, of a new fabric or of that of the piece `fabric`.
 
@@ -58,14 +63,14 @@ def add(
     """
     if not words.size or not words.size.strip():
         raise BadRequestError(
-            "A piece needs a size.", "Give one, as in --size “18 x 21” or --size “fat quarter”."
+            "A piece needs a size.", 'Give one, as in --size "18 x 21" or --size "fat quarter".'
         )
     if crop is not None and not photos:
         raise BadRequestError("A crop is part of a photo, and none was given.", "Add --photo FILE.")
     details = piece_details(words, stash.measure)
     changes = fabric_changes(words, stash.measure)
-    typed = None if lightness is None else typed_reading(lightness, "")
-    measured = [one for path in photos for one in measure_file(path, [crop_of(crop)])]
+    typed = None if lightness is None else read_lightness(lightness)
+    measured = measure_photos(photos, crop)
     with stash.deed("add") as deed:
         refuse_known(deed, measured)
         if fabric is None:
@@ -75,8 +80,8 @@ def add(
             of_fabric = _fabric_of(deed, fabric, words)
         pieces = add_pieces(deed, of_fabric, count, **with_place(deed, words, details))
         put_on_record(stash, deed, measured, of_fabric)
-        if typed is not None and lightness is not None:
-            _type_lightness(deed, of_fabric, lightness)
+        if typed is not None:
+            _type_lightness(deed, of_fabric, typed)
         deed.summary = _added_words(pieces, of_fabric)
     with stash.reading() as session:
         piece = piece_view(stash, session, piece_by_code(session, pieces[0].code))
@@ -123,7 +128,7 @@ def change(
     """
     details = piece_details(words, stash.measure)
     if not (details or words.about_the_fabric or words.at is not None):
-        raise BadRequestError("Nothing was given to change.", "Say what, as in --at “Shelf 2”.")
+        raise BadRequestError("Nothing was given to change.", 'Say what, as in --at "Shelf 2".')
     of_piece, of_fabric = version or (None, None)
     with stash.deed("change") as deed:
         piece = piece_by_code(deed.session, code)
@@ -163,17 +168,17 @@ def _proposed(measured: Sequence[MeasuredPhoto]) -> str:
 
 
 def _fabric_of(deed: Deed, code: str, words: PieceWords) -> Fabric:
-    if words.about_the_fabric:
-        raise BadRequestError(
-            f"Name and tags belong to the fabric, and that of {quoted(code)} is on record already.",
-            f"Leave them away here, and use `stashkeeper change {code}` to change them.",
-        )
     try:
         piece = piece_by_code(deed.session, code)
     except NotFoundError as unknown:
         raise NotFoundError(
             unknown.problem, f"--fabric takes the code of a piece of it. {unknown.remedy}"
         ) from None
+    if words.about_the_fabric:
+        raise BadRequestError(
+            f"Name and tags belong to the fabric, and that of {piece.code} is on record already.",
+            f"Leave them away here, and use `stashkeeper change {piece.code}` to change them.",
+        )
     return fabric_by_id(deed.session, piece.fabric_id)
 
 
