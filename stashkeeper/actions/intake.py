@@ -22,10 +22,11 @@ from stashkeeper.actions.stash import Stash
 from stashkeeper.catalogue.columns import corners_text
 from stashkeeper.catalogue.fabrics import add_fabric, fabric_by_id
 from stashkeeper.catalogue.history import Deed
+from stashkeeper.catalogue.names import clean_tags
 from stashkeeper.catalogue.photo_files import checksum_of
 from stashkeeper.catalogue.photos import corners_of_crop, regions_on_record
 from stashkeeper.catalogue.pieces import PieceDetails, add_pieces, pieces_of
-from stashkeeper.catalogue.places import place_at
+from stashkeeper.catalogue.places import names_of, place_at
 from stashkeeper.errors import (
     AlreadyThereError,
     BadCropError,
@@ -81,10 +82,11 @@ def intake(
         workers: threads that measure; as many as there are cores where None.
 
     Raises:
-        NotFoundError, BadFileError, BadSizeError: of the folder, the list, or the usual size.
+        NotFoundError, BadFileError: of the folder or the list.
+        BadSizeError, BadNameError: of what is usual.
         CannotWriteError, StashUnavailableError: what was taken in before stays.
     """
-    usual = Usual(parse_size(size, stash.measure) if size else None, at, tuple(tags))
+    usual = _usual(stash, size, at, tags)
     found = find_photos(folder)
     jobs, mistakes, left = jobs_of(stash, folder, found.photos, sizes)
     so_far = _recorded(stash, jobs, usual, report, workers)
@@ -111,6 +113,13 @@ def _recorded(
             so_far.problems.append(Problem(job.photo, error.problem, error.remedy))
         report(done, len(jobs), job.photo.name)
     return so_far
+
+
+def _usual(stash: Stash, size: str | None, at: str | None, tags: Sequence[str]) -> Usual:
+    """Read what holds for all; a mistake in it is told once, not with every photo."""
+    if at:
+        names_of(at)
+    return Usual(parse_size(size, stash.measure) if size else None, at, clean_tags(tags))
 
 
 @dataclass(slots=True)
