@@ -1,7 +1,7 @@
 """Looking back, and taking back."""
 
 import uuid
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from stashkeeper.actions.stash import Stash
@@ -71,7 +71,8 @@ def undo(stash: Stash, event: uuid.UUID | None = None) -> Undone:
         CannotUndoError: there is nothing to take back, or something later builds on it.
     """
     with stash.deed("undo") as deed:
-        return Undone(_view(taking_back.undo(deed, event)))
+        taken_back = _view(taking_back.undo(deed, event))
+    return Undone(replace(taken_back, undone=True))
 
 
 def _view(deed: PastDeed) -> DeedView:

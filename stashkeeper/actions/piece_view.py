@@ -20,7 +20,7 @@ from stashkeeper.catalogue.thresholds import thresholds
 from stashkeeper.cloth.reading import Reading
 from stashkeeper.cloth.usable import Usable, usable
 from stashkeeper.lengths.basis import Basis, Edge
-from stashkeeper.lengths.format import format_size
+from stashkeeper.lengths.format import format_length, format_size
 from stashkeeper.lengths.length import Length, Measure
 from stashkeeper.lengths.size import Size
 from stashkeeper.luminance.ranking import Bands
@@ -118,6 +118,7 @@ class PieceView:
         yield "from", self.source or ""
         yield "cost", f"{self.cost:.2f}" if self.cost is not None else ""
         yield "direction", self.direction or ""
+        yield "repeat", format_length(self.repeat, self._measure) if self.repeat else ""
         yield "note", self.note
         yield "photos", ", ".join(photo.file_name for photo in self.photos)
         yield "alike", ", ".join(self.alike)

@@ -11,6 +11,7 @@ from stashkeeper.catalogue.places import (
     place_at,
     rename_place,
 )
+from stashkeeper.errors import BadRequestError
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +34,7 @@ class Places:
     def sentences(self) -> tuple[str, ...]:
         """What was done, then a line for each place, indented as they lie inside one another."""
         if not self.places:
-            return ("No places yet: `stashkeeper change CODE --at “Shelf 1”` makes one.",)
+            return ('No places yet: `stashkeeper change CODE --at "Shelf 1"` makes one.',)
         return (self._told, *(_line(place) for place in self.places))
 
 
@@ -51,6 +52,11 @@ def places(
     Raises:
         StashkeeperError: there is no such place, the name is taken or bad, or it cannot move there.
     """
+    if path is None and (rename is not None or into is not None):
+        raise BadRequestError(
+            "Which place is meant was not given.",
+            'Name it first: stashkeeper places "Shelf 2" --rename "Shelf 3"',
+        )
     told = "" if path is None else _changed(stash, path, rename, into)
     with stash.reading() as session:
         rows = list_places(session)
