@@ -1,5 +1,6 @@
 """The demo: an invented shelf, taken in, ranked, judged and drawn, all inside one folder."""
 
+import shlex
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -74,14 +75,14 @@ class Demo:
         yield from self._next()
 
     def _next(self) -> Iterator[str]:
-        stash = f"--stash {self.folder / 'stash'}"
+        stash = f"--stash {shlex.quote(str(self.folder / 'stash'))}"
         first = self.shelf.pieces[0].code
         yield "TRY NEXT, on this shelf:"
         yield f"  stashkeeper list blue {stash}"
         yield f"  stashkeeper show {first} {stash}"
         yield f"  stashkeeper sort --by split tag:floral {stash}"
         yield "Or begin your own shelf (it lives elsewhere; this demo never touches it):"
-        yield "  stashkeeper add “navy dots” --size “fat quarter” --photo my-photo.jpg"
+        yield '  stashkeeper add "navy dots" --size "fat quarter" --photo my-photo.jpg'
 
 
 def demo(folder: Path, report: Report = lambda _done, _of, _name: None) -> Demo:

@@ -80,7 +80,7 @@ class Intake:
             yield (
                 f"{_count(len(sizeless), 'piece')} without a size yet ({', '.join(sizeless[:8])}"
                 f"{' …' if len(sizeless) > 8 else ''}): `stashkeeper change {sizeless[0]} "
-                "--size “18 x 21”` gives one."
+                '--size "18 x 21"` gives one.'
             )
         for problem in self.problems:
             yield f"Not taken in: {problem.problem} {problem.remedy}"

@@ -66,7 +66,10 @@ def sheet(
     wanted = _paper_of(stash, paper)
     ranking = sort(stash, words, by=by)
     if not ranking.pieces and not ranking.unmeasured:
-        raise BadRequestError("No piece answers, so there is nothing to draw.", "Search for less.")
+        raise BadRequestError(
+            "No piece answers, so there is nothing to draw.",
+            "Leave a search word away, or log a piece first.",
+        )
     return draw_ranking(stash, ranking, out, title or "The shelf by value", wanted, kind)
 
 
