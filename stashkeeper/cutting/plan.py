@@ -134,13 +134,11 @@ class Plan:
         goal: what it spares.
         cuts: what was asked for, spares included.
         pieces: how each opened piece is cut, in the order they are cut.
-        proven_by: what made it, for the curious: the solver or the loop of our own.
     """
 
     goal: Goal
     cuts: tuple[Cut, ...]
     pieces: tuple[PiecePlan, ...]
-    proven_by: str = ""
 
     @property
     def certain(self) -> bool:

@@ -160,27 +160,29 @@ class _Cutting:
         return area
 
 
-def _cut(tree: Tree, area: _Area, stage: int) -> _Cutting:
+def _cut(tree: Tree, area: _Area, stage: int, aligned: bool) -> _Cutting:
     """Cut a tree out of an area, in the order that leaves the most worth keeping.
 
-    The first cuts of a piece that only set cloth aside do not count as a stage.
+    The first cuts of a piece that only set cloth aside do not count as a stage. `aligned` cuts
+    depend on the tree alone, so that they are the same for every layer of a stack.
     """
     aside = 0 if stage == 1 else stage
     if isinstance(tree, Leaf):
         if (area.width, area.length) == (tree.width, tree.length):
             return _Cutting(placed=[(area, tree)])
-        orders = [(ALONG, ACROSS), (ACROSS, ALONG)]
+        orders = [(ALONG, ACROSS), (ACROSS, ALONG)][: 1 if aligned else 2]
         return max((_cut_out(tree, area, order, stage) for order in orders), key=_standing)
     inner = turned(tree.direction)
     ways: list[tuple[Direction, ...]] = [()]
-    if extent(inner, tree) < area.along(inner):
+    if not aligned and extent(inner, tree) < area.along(inner):
         ways += [(inner,), (tree.direction, inner)]
     found = []
     for way in ways:
         cutting, rest = _Cutting(), area
         for direction in way:
             rest = cutting.set_aside(tree, rest, direction, aside)
-        cutting.add(_cut_parts(tree, rest, stage if aside == 0 or not way else stage + 1))
+        inside = stage if aside == 0 or not way else stage + 1
+        cutting.add(_cut_parts(tree, rest, inside, aligned))
         found.append(cutting)
     return max(found, key=_standing)
 
@@ -198,7 +200,7 @@ def _cut_out(leaf: Leaf, area: _Area, order: Sequence[Direction], stage: int) ->
     return cutting
 
 
-def _cut_parts(tree: Split, area: _Area, stage: int) -> _Cutting:
+def _cut_parts(tree: Split, area: _Area, stage: int, aligned: bool) -> _Cutting:
     """Make all parallel cuts first, then cut out each part."""
     cutting = _Cutting()
     boxes = []
@@ -208,29 +210,31 @@ def _cut_parts(tree: Split, area: _Area, stage: int) -> _Cutting:
     if area.width and area.length:
         cutting.rests.append(area)
     for part, own in boxes:
-        cutting.add(_cut(part, own, stage + 1))
+        cutting.add(_cut(part, own, stage + 1, aligned))
     return cutting
-
-
-def _cut_whole(tree: Tree, width: int, length: int, left: int = 0, near: int = 0) -> _Cutting:
-    return _cut(tree, _Area(left, near, width, length), 1)
 
 
 def rests_worth(tree: Tree, width: int, length: int) -> float:
     """Return what the off-cuts are worth when the tree is cut out of a rectangle."""
-    return _cut_whole(tree, width, length).worth
+    return _cut(tree, _Area(0, 0, width, length), 1, aligned=False).worth
 
 
-def piece_plan(tree: Tree, cloth: Cloth, cuts: Sequence[Cut], keeping: Keeping) -> PiecePlan:
-    """Return how a piece is cut by this tree, step by step."""
-    trims = cloth.trims
-    cutting = _cut_whole(
-        tree,
-        cloth.size.width.ticks,
-        cloth.size.length.ticks,
-        trims.left.ticks,
-        trims.near.ticks,
-    )
+def piece_plan(
+    tree: Tree, cloth: Cloth, cuts: Sequence[Cut], keeping: Keeping, aligned: bool = False
+) -> PiecePlan:
+    """Return how a piece is cut by this tree, step by step.
+
+    Args:
+        tree: what comes out of it, within its usable size.
+        cloth: the piece.
+        cuts: what the numbers in the tree stand for.
+        keeping: from what size on an off-cut goes back on the shelf.
+        aligned: make the cuts that any other piece of a stack gets, even where setting cloth
+            aside first would leave more.
+    """
+    trims, size = cloth.trims, cloth.size
+    area = _Area(trims.left.ticks, trims.near.ticks, size.width.ticks, size.length.ticks)
+    cutting = _cut(tree, area, 1, aligned)
     return PiecePlan(
         cloth,
         _trimmed(cloth),

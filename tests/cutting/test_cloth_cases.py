@@ -4,6 +4,7 @@ The cases and the best merits are ours (cloth_cases.json); merit is the worth of
 less the worth of what is left of them, smaller is better.
 """
 
+import math
 from typing import Any
 
 import pytest
@@ -50,7 +51,7 @@ def cuts(case: dict[str, Any]) -> list[Cut]:
 
 
 def worth(width: Length, long: Length) -> float:
-    return float(width.inches * long.inches) ** 1.25
+    return math.pow(width.inches * long.inches, 1.25)
 
 
 def merit(plan: Plan) -> float:
