@@ -166,7 +166,7 @@ def _groups(ranking: Ranking, tiles: Sequence[Tile]) -> Iterator[tuple[Value | N
 
 def _gap(ranking: Ranking, contrast: ContrastView) -> Gap:
     sentence, *advice = ranking.judged(contrast)
-    weak = contrast.verdict in {Verdict.WEAK, Verdict.CANNOT_TELL}
+    weak = contrast.verdict is Verdict.WEAK
     return Gap(contrast.verdict, weak, sentence, tuple(line.strip() for line in advice))
 
 

@@ -44,8 +44,8 @@ def draw_web_swatches(
     drawn: dict[tuple[Tone, int], bytes] = {}
     for width in widths:
         swatch = cut_swatch(image, region, (width, width), lightness)
-        drawn[Tone.COLOUR, width] = _webp(swatch.colour)
-        drawn[Tone.GREY, width] = _webp(swatch.grey)
+        drawn[Tone.COLOUR, width] = _webp(swatch.colour, width)
+        drawn[Tone.GREY, width] = _webp(swatch.grey, width)
     return drawn
 
 
@@ -60,10 +60,13 @@ def draw_web_photo(photo: Path, width: int) -> bytes:
     whole = Crop(0.0, 0.0, 1.0, 1.0).pixels(image.width, image.height)
     scale = min(1.0, width / whole.width)
     size = max(1, round(whole.width * scale)), max(1, round(whole.height * scale))
-    return _webp(Image.fromarray(encoded(linear_region(image, whole, size)[: size[1], : size[0]])))
+    shown = encoded(linear_region(image, whole, size)[: size[1], : size[0]])
+    return _webp(Image.fromarray(shown), width)
 
 
-def _webp(image: Image.Image) -> bytes:
+def _webp(image: Image.Image, width: int) -> bytes:
+    # A swatch of 320 is shown half as wide, so that what is lost is half as large to the eye.
+    quality = 62 if width == 320 else 78
     packed = io.BytesIO()
-    image.save(packed, "WEBP", quality=78, method=4)
+    image.save(packed, "WEBP", quality=quality, method=4)
     return packed.getvalue()

@@ -8,6 +8,7 @@ from starlette.exceptions import HTTPException
 from starlette.middleware import Middleware
 from starlette.middleware.gzip import GZipMiddleware
 
+from stashkeeper.actions.shelf import Shelf
 from stashkeeper.actions.stash import Stash
 from stashkeeper.errors import StashkeeperError
 from stashkeeper.web import enter, shelf, static, swatches
@@ -62,6 +63,7 @@ def build_app(stash: Stash, access: Access) -> FastAPI:
         },
     )
     app.state.stash, app.state.access, app.state.showing = stash, access, showing
+    app.state.shelf = Shelf(stash)
     for one in PAGES:
         app.include_router(one.router)
     return app

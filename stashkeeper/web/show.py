@@ -83,6 +83,10 @@ class Showing:
         problem, remedy = self.plain(error.problem), self.plain(error.remedy)
         return self._trouble(request, error.http_status, problem, remedy, mistakes)
 
+    def without_paths(self, error: StashkeeperError) -> StashkeeperError:
+        """Return an error with sentences fit for a page: they name no folder of this computer."""
+        return type(error)(self.plain(error.problem), self.plain(error.remedy))
+
     def refusal(self, request: Request, status: int) -> Response:
         """Return the page of an HTTP status that no error of ours stands behind."""
         problem, remedy = WORDS.get(status, WORDS[400])
