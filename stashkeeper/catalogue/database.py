@@ -13,12 +13,17 @@ from pathlib import Path
 from typing import Any, Final
 
 from sqlalchemy import URL, Connection, Engine, event, make_url, text
-from sqlalchemy.exc import ArgumentError, NoSuchModuleError
+from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError
 from sqlmodel import Session, create_engine
 
 from stashkeeper.catalogue import schema
 from stashkeeper.catalogue.faults import in_plain_words
-from stashkeeper.errors import BadSettingError, CannotWriteError, StashUnavailableError
+from stashkeeper.errors import (
+    BadSettingError,
+    CannotWriteError,
+    StashkeeperError,
+    StashUnavailableError,
+)
 
 SECONDS_TO_WAIT: Final = 30
 """How long a deed waits for the one before it."""
@@ -201,7 +206,7 @@ def _open_for_writing(file: Path, home: Path | None) -> tuple[Catalogue, Path | 
 
 
 def _made_ready(engine: Engine, file: Path, home: Path | None) -> Path | None:
-    """Bring the file up to date and prove that it can be written; return the copy made."""
+    """Bring the file up to date; return the copy made before, if any."""
     with engine.connect().execution_options(stash_begin="BEGIN") as connection:
         found = schema.version_of(connection)
     copy = None
@@ -209,9 +214,6 @@ def _made_ready(engine: Engine, file: Path, home: Path | None) -> Path | None:
         schema.must_not_be_newer(found)
         copy = schema.copy_before(file, (home or file.parent) / "copies", found)
         schema.upgrade_sqlite(engine)
-    with engine.connect() as connection:
-        # The write lock of `BEGIN IMMEDIATE` tells a read-only place from a good one at once.
-        connection.rollback()
     return copy
 
 
@@ -228,9 +230,12 @@ def _open_for_reading(file: Path, home: Path | None) -> Catalogue | None:
         try:
             with engine.connect().execution_options(stash_begin="BEGIN") as connection:
                 schema.must_be_current(schema.version_of(connection))
-        except (sqlite3.Error, Exception):
+        except DBAPIError:
             engine.dispose()
             continue
+        except StashkeeperError:
+            engine.dispose()
+            raise
         return Catalogue(engine, home, read_only=True)
     return None
 

@@ -172,8 +172,8 @@ def _keyed(key: str, value: str, part: str, excluded: bool, measure: Measure) ->
     if key not in KEYS:
         raise BadSearchError(
             f"{quoted(part)} begins with no key there is.",
-            f"The keys are {', '.join(f'{one}:' for one in KEYS)} "
-            f'put a word that holds a colon in quotes: "{part}".',
+            f"The keys are {', '.join(f'{one}:' for one in KEYS)}; "
+            f'a word that holds a colon goes in quotes, as in "{part[:40]}".',
         )
     if not value:
         example = _EXAMPLES.get(key, f"{key}:{next(iter(_FIXED.get(key, {'': ''})))}")

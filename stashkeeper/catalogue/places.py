@@ -11,7 +11,13 @@ from sqlmodel import Session, col, select
 from stashkeeper.catalogue.history import Deed
 from stashkeeper.catalogue.names import clean_name, fold
 from stashkeeper.catalogue.tables import Piece, Place
-from stashkeeper.errors import AlreadyThereError, BadNameError, BadRequestError, NotFoundError
+from stashkeeper.errors import (
+    AlreadyThereError,
+    BadNameError,
+    BadRequestError,
+    NotFoundError,
+    quoted,
+)
 
 BETWEEN: Final = " / "
 """How the names of a path are joined when shown."""
@@ -56,16 +62,17 @@ def names_of(path: str) -> list[str]:
 def place_at(deed: Deed, path: str) -> Place:
     """Return the place at a path, adding what is missing of it. Letter case makes no difference.
 
-    A single name that is not at the outside is taken for the one place inside others that bears
-    it, so that `Blue box` is enough where there is one blue box.
+    Outer places may be left away where only one place answers: `Blue box` is enough where there
+    is one blue box.
 
     Raises:
         BadNameError: a name is empty, too long, or cannot be shown.
+        BadRequestError: several places answer; they are named.
     """
     names = names_of(path)
-    known = _ending_in(deed.session, names)
-    if known:
-        return known[0]
+    known = _the_one(deed.session, names)
+    if known is not None:
+        return known
     place: Place | None = None
     for name in names:
         inside = None if place is None else place.id
@@ -79,12 +86,13 @@ def find_place(session: Session, path: str) -> Place:
 
     Raises:
         BadNameError: a name is empty, too long, or cannot be shown.
+        BadRequestError: several places answer; they are named.
         NotFoundError: there is none; near ones are named.
     """
-    found = _ending_in(session, names_of(path))
-    if not found:
+    found = _the_one(session, names_of(path))
+    if found is None:
         raise no_such_place(session, path)
-    return found[0]
+    return found
 
 
 def no_such_place(session: Session, path: str) -> NotFoundError:
@@ -98,7 +106,7 @@ def no_such_place(session: Session, path: str) -> NotFoundError:
         if known
         else ("`stashkeeper places` shows the places there are.")
     )
-    return NotFoundError(f"There is no place “{path[:60]}”.", remedy)
+    return NotFoundError(f"There is no place {quoted(path)}.", remedy)
 
 
 def path_of(session: Session, place_id: uuid.UUID | None) -> str:
@@ -202,18 +210,31 @@ def place_paths() -> CTE:
     return outside.union_all(inside)
 
 
-def _ending_in(session: Session, names: list[str]) -> list[Place]:
-    """Return the places whose path ends in these names; one that is the whole path comes first."""
+def places_ending_in(session: Session, names: list[str]) -> list[tuple[Place, int, str]]:
+    """Return the places whose path ends in these names, each with its depth and path."""
     paths = place_paths()
     ending = "/" + "/".join(fold(name) for name in names) + "/"
     exact = func.substr(paths.c.folded, func.length(paths.c.folded) - len(ending) + 1) == ending
     found = (
-        select(Place)
+        select(Place, paths.c.depth, paths.c.path)
         .join(paths, col(Place.id) == paths.c.id)
         .where(func.length(paths.c.folded) >= len(ending), exact)
         .order_by(paths.c.depth, paths.c.folded)
     )
-    return list(session.exec(found))
+    return [(place, depth, path) for place, depth, path in session.exec(found)]
+
+
+def _the_one(session: Session, names: list[str]) -> Place | None:
+    """Return the place that is the whole path or the only one to end in it, or None."""
+    found = places_ending_in(session, names)
+    whole = [place for place, depth, _ in found if depth == len(names) - 1]
+    if not whole and len(found) > 1:
+        paths = ", ".join(f"“{path}”" for _, _, path in found[:5])
+        raise BadRequestError(
+            f"{quoted(BETWEEN.join(names))} may be any of {len(found)} places: {paths}.",
+            "Type the place it is in as well, as “Sewing room / Shelf 2”.",
+        )
+    return next(iter(whole or [place for place, _, _ in found]), None)
 
 
 def _child(session: Session, inside: uuid.UUID | None, name: str) -> Place | None:

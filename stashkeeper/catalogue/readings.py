@@ -1,15 +1,21 @@
 """Readings on record: every one is kept, and one of each fabric counts."""
 
 import uuid
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any, Final
 
-from sqlmodel import Session, col, select
+from sqlalchemy import ColumnElement, Row, Select, true
+from sqlalchemy import select as select_columns
+from sqlmodel import Session, col
 
 from stashkeeper.catalogue import tables
 from stashkeeper.catalogue.history import Deed
 from stashkeeper.cloth.reading import Doubt, Factor, Method, Reading, Spread
+
+MANY: Final = 500
+"""From more fabrics than these on, all are fetched and the unwanted left out: it is faster."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,58 +83,47 @@ def readings_of(session: Session, fabric_ids: Collection[uuid.UUID]) -> dict[uui
 
     A fabric that has none is left out.
     """
-    counting = select(tables.Reading).join(
-        tables.Fabric, col(tables.Fabric.reading_id) == col(tables.Reading.id)
+    wanted = set(fabric_ids)
+    fabric = tables.Fabric
+    chosen = col(fabric.id).in_(wanted) if len(wanted) <= MANY else true()
+    counting = select_columns(*_COLUMNS, col(fabric.id)).where(
+        col(fabric.reading_id) == col(tables.Reading.id), chosen
     )
-    rows: list[tables.Reading] = []
-    for some in _portions(fabric_ids):
-        rows.extend(session.exec(counting.where(col(tables.Fabric.id).in_(some))))
-    factors = _factors(session, [row.id for row in rows])
-    return {row.fabric_id: _reading(row, factors.get(row.id, [])) for row in rows}
+    parts = _factors(
+        session,
+        col(fabric.reading_id) == col(tables.ReadingFactor.reading_id),
+        chosen,
+    )
+    rows = _fetched(session, counting)
+    return {row[-1]: _reading(row, parts.get(row[0], [])) for row in rows if row[-1] in wanted}
 
 
 def all_readings_of(session: Session, fabric: tables.Fabric) -> list[PastReading]:
     """Return every reading of a fabric that was not taken back, newest first."""
-    rows = session.exec(
-        select(tables.Reading)
-        .where(col(tables.Reading.fabric_id) == fabric.id, col(tables.Reading.voided).is_(False))
-        .order_by(col(tables.Reading.created_at).desc())
-    ).all()
-    factors = _factors(session, [row.id for row in rows])
+    own = (col(tables.Reading.fabric_id) == fabric.id, col(tables.Reading.voided).is_(False))
+    parts = _factors(session, col(tables.Reading.id) == col(tables.ReadingFactor.reading_id), *own)
+    rows = _fetched(
+        session,
+        select_columns(
+            *_COLUMNS,
+            col(tables.Reading.colour_family),
+            col(tables.Reading.measurement_id),
+            col(tables.Reading.created_at),
+        )
+        .where(*own)
+        .order_by(col(tables.Reading.created_at).desc()),
+    )
     return [
         PastReading(
-            row.id,
-            _reading(row, factors.get(row.id, [])),
-            row.colour_family,
-            row.measurement_id,
-            row.created_at,
-            row.id == fabric.reading_id,
+            id=row.id,
+            reading=_reading(row, parts.get(row.id, [])),
+            colour_family=row.colour_family,
+            measurement_id=row.measurement_id,
+            created_at=row.created_at,
+            counts=row.id == fabric.reading_id,
         )
         for row in rows
     ]
-
-
-def _factors(session: Session, ids: Collection[uuid.UUID]) -> dict[uuid.UUID, list[Factor]]:
-    found: dict[uuid.UUID, list[Factor]] = {}
-    factor = tables.ReadingFactor
-    for some in _portions(ids):
-        query = select(factor.reading_id, factor.key, factor.weight)
-        ordered = query.where(col(factor.reading_id).in_(some)).order_by(col(factor.key))
-        for reading_id, key, weight in session.exec(ordered):
-            found.setdefault(reading_id, []).append(Factor(key, weight))
-    return found
-
-
-def _reading(row: tables.Reading, factors: Iterable[Factor]) -> Reading:
-    return Reading(
-        lightness=row.lightness,
-        a=row.a,
-        b=row.b,
-        method=Method(row.method),
-        factors=tuple(factors),
-        spread=spread_of(row.spread, row.spread_low, row.spread_high),
-        doubts=tuple(Doubt(doubt) for doubt in row.doubts),
-    )
 
 
 def spread_of(deviation: float | None, low: float | None, high: float | None) -> Spread | None:
@@ -138,7 +133,44 @@ def spread_of(deviation: float | None, low: float | None, high: float | None) ->
     return Spread(deviation, low, high)
 
 
-def _portions(ids: Collection[uuid.UUID]) -> Iterable[list[uuid.UUID]]:
-    """Cut a long list of keys into pieces that both databases take in one query."""
-    keys = list(ids)
-    return (keys[start : start + 5_000] for start in range(0, len(keys), 5_000))
+_COLUMNS: Final = (
+    col(tables.Reading.id),
+    col(tables.Reading.lightness),
+    col(tables.Reading.a),
+    col(tables.Reading.b),
+    col(tables.Reading.method),
+    col(tables.Reading.spread),
+    col(tables.Reading.spread_low),
+    col(tables.Reading.spread_high),
+    col(tables.Reading.doubts),
+)
+
+
+def _fetched(session: Session, query: Select[*tuple[Any, ...]]) -> Iterable[Row[*tuple[Any, ...]]]:
+    """Fetch rows past the session, for there are no objects to keep: twice as fast."""
+    session.flush()
+    return session.connection().execute(query)
+
+
+def _factors(session: Session, *conditions: ColumnElement[bool]) -> dict[uuid.UUID, list[Factor]]:
+    """Return the factors of the readings that meet some conditions, in the order of their keys."""
+    factor = tables.ReadingFactor
+    query = select_columns(col(factor.reading_id), col(factor.key), col(factor.weight))
+    found: dict[uuid.UUID, list[Factor]] = {}
+    ordered = query.where(*conditions).order_by(col(factor.key))
+    for reading_id, key, weight in _fetched(session, ordered):
+        found.setdefault(reading_id, []).append(Factor(key, weight))
+    return found
+
+
+def _reading(row: Sequence[Any], parts: Iterable[Factor]) -> Reading:
+    (_, lightness, a, b, method, deviation, low, high, doubts) = row[:9]
+    return Reading(
+        lightness=lightness,
+        a=a,
+        b=b,
+        method=Method(method),
+        factors=tuple(parts),
+        spread=spread_of(deviation, low, high),
+        doubts=tuple(Doubt(doubt) for doubt in doubts),
+    )

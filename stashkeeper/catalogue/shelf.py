@@ -1,9 +1,9 @@
 """The shelf: the pieces a search finds, with all that lists and sorts need, in one query."""
 
+import json
 import uuid
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import datetime
 from functools import lru_cache
 from typing import Any, Final
 
@@ -14,6 +14,7 @@ from sqlalchemy import (
     Select,
     Text,
     and_,
+    cast,
     false,
     func,
     not_,
@@ -27,7 +28,7 @@ from stashkeeper.catalogue.codes import is_code, normalise_code
 from stashkeeper.catalogue.columns import Corners, End, PieceKind, corners_of, edges_of
 from stashkeeper.catalogue.filters import Search, Term
 from stashkeeper.catalogue.names import fold
-from stashkeeper.catalogue.places import find_place, place_paths
+from stashkeeper.catalogue.places import names_of, no_such_place, place_paths, places_ending_in
 from stashkeeper.catalogue.readings import spread_of
 from stashkeeper.catalogue.tables import Fabric, Photo, Piece, Reading, Region
 from stashkeeper.catalogue.thresholds import Thresholds
@@ -56,13 +57,11 @@ class PieceRow:
     count: int | None
     weight_grams: float | None
     ended: End | None
-    created_at: datetime
     fabric_id: uuid.UUID
     name: str
     flannel: bool
     tags: tuple[str, ...]
     place: str
-    reading_id: uuid.UUID | None
     lightness: float | None
     a: float | None
     b: float | None
@@ -95,7 +94,9 @@ def select_pieces(session: Session, search: Search, bands: Thresholds) -> list[P
     if not search.speaks_of_ends:
         wanted.append(col(Piece.ended_how).is_(None))
     query = _query(paths).where(*wanted).order_by(col(Piece.code_order))
-    rows = [_row(columns) for columns in session.execute(query)]
+    session.flush()
+    # Past the session, for there are no objects to keep: twice as fast.
+    rows = [_row(columns) for columns in session.connection().execute(query)]
     if not rows:
         _must_know_places(session, search)
     return rows
@@ -103,8 +104,8 @@ def select_pieces(session: Session, search: Search, bands: Thresholds) -> list[P
 
 def _must_know_places(session: Session, search: Search) -> None:
     for term in search.terms:
-        if term.key == "at":
-            find_place(session, term.words[0])
+        if term.key == "at" and not places_ending_in(session, names_of(term.words[0])):
+            raise no_such_place(session, term.words[0])
 
 
 def _query(paths: CTE) -> Select[*tuple[Any, ...]]:
@@ -123,13 +124,11 @@ def _query(paths: CTE) -> Select[*tuple[Any, ...]]:
             col(Piece.count),
             col(Piece.weight_grams),
             type_coerce(col(Piece.ended_how), Text),
-            col(Piece.created_at),
             col(Fabric.id),
             col(Fabric.name),
             col(Fabric.flannel),
-            col(Fabric.tags),
+            cast(col(Fabric.tags), Text),
             paths.c.path,
-            col(Reading.id),
             col(Reading.lightness),
             col(Reading.a),
             col(Reading.b),
@@ -139,7 +138,7 @@ def _query(paths: CTE) -> Select[*tuple[Any, ...]]:
             col(Reading.spread),
             col(Reading.spread_low),
             col(Reading.spread_high),
-            col(Reading.doubts),
+            cast(col(Reading.doubts), Text),
             col(Photo.checksum),
             col(Photo.format),
             type_coerce(col(Region.corners), Text),
@@ -155,9 +154,9 @@ def _query(paths: CTE) -> Select[*tuple[Any, ...]]:
 
 def _row(columns: Sequence[Any]) -> PieceRow:
     (piece_id, code, kind, width, length, basis, edges, squared, washed) = columns[:9]
-    (count, weight, ended, created_at, fabric_id, name, flannel, tags, place) = columns[9:18]
-    (reading_id, lightness, a, b, uncertainty, method, family) = columns[18:25]
-    (deviation, low, high, doubts, checksum, photo_format, corners) = columns[25:]
+    (count, weight, ended, fabric_id, name, flannel, tags, place) = columns[9:17]
+    (lightness, a, b, uncertainty, method, family) = columns[17:23]
+    (deviation, low, high, doubts, checksum, photo_format, corners) = columns[23:]
     return PieceRow(
         piece_id,
         code,
@@ -170,13 +169,11 @@ def _row(columns: Sequence[Any]) -> PieceRow:
         count,
         weight,
         None if ended is None else End(ended),
-        created_at,
         fabric_id,
         name,
         flannel,
-        tags,
+        _words(tags),
         place or "",
-        reading_id,
         lightness,
         a,
         b,
@@ -184,7 +181,7 @@ def _row(columns: Sequence[Any]) -> PieceRow:
         method,
         family,
         spread_of(deviation, low, high),
-        doubts,
+        _words(doubts),
         checksum,
         photo_format,
         None if corners is None else _corners(corners),
@@ -193,6 +190,14 @@ def _row(columns: Sequence[Any]) -> PieceRow:
 
 _KINDS: Final = {kind.value: kind for kind in PieceKind}
 _BASES: Final = {basis.value: basis for basis in Basis}
+
+
+@lru_cache(maxsize=10_000)
+def _words(stored: str | None) -> tuple[str, ...]:
+    """Read a JSON list of words; shelves repeat the same few."""
+    return tuple(json.loads(stored)) if stored else ()
+
+
 _edges = lru_cache(maxsize=16)(edges_of)
 _corners = lru_cache(maxsize=1_000)(corners_of)
 

@@ -2,6 +2,8 @@
 
 import shutil
 import sqlite3
+import subprocess
+import sys
 import threading
 from pathlib import Path
 
@@ -153,6 +155,22 @@ def test_foreign_keys_are_whole_and_watched(sqlite_stash: Catalogue) -> None:
         assert connection.exec_driver_sql("PRAGMA foreign_keys").scalar() == 1
         assert connection.exec_driver_sql("PRAGMA foreign_key_check").all() == []
         assert connection.exec_driver_sql("PRAGMA journal_mode").scalar() == "wal"
+
+
+def test_opening_a_stash_that_is_up_to_date_loads_nothing_heavy(sqlite_stash: Catalogue) -> None:
+    sqlite_stash.close()
+    program = (
+        "import sys\n"
+        "from stashkeeper.catalogue import database, fabrics, photos, readings, shelf, undo\n"
+        "database.open_catalogue(sys.argv[1], None).close()\n"
+        "heavy = {'alembic', 'numpy', 'PIL', 'psycopg', 'colour'}\n"
+        "print(sorted(heavy & {name.split('.')[0] for name in sys.modules}))\n"
+    )
+    url = str(sqlite_stash.engine.url)
+    run = subprocess.run(
+        [sys.executable, "-c", program, url], capture_output=True, text=True, check=False
+    )
+    assert run.stdout == "[]\n", run.stderr
 
 
 def test_the_template_is_a_stash_by_itself(sqlite_template: Path, tmp_path: Path) -> None:

@@ -80,6 +80,7 @@ FOUND = {
     "at:room/shelf 2/box": "",
     'at:"room / shelf 2/BOX"': "A1 A2",
     "at:attic": "A6",
+    "at:box": "A1 A2",
     "-at:room": "A6",
     "value:dark": "A1 A2",
     "value:light,dark": "A1 A2 A4",

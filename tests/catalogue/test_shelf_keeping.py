@@ -142,6 +142,17 @@ def test_places_are_found_or_made_whatever_their_letter_case(catalogue: Catalogu
             find_place(session, "Shelf 3")
 
 
+def test_a_place_that_might_be_several_is_not_guessed(catalogue: Catalogue) -> None:
+    with deed(catalogue, "add") as doing:
+        one = place_at(doing, "Attic / Box")
+        place_at(doing, "Room / Box")
+        with pytest.raises(BadRequestError, match="“Attic / Box”, “Room / Box”"):
+            place_at(doing, "box")
+        with pytest.raises(BadRequestError, match="2 places"):
+            find_place(doing.session, "box")
+        assert find_place(doing.session, "attic/box").id == one.id
+
+
 def test_the_list_of_places_counts_what_lies_there_and_inside(catalogue: Catalogue) -> None:
     with deed(catalogue, "add") as doing:
         fabric = add_fabric(doing, "Blue dots")
