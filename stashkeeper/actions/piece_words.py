@@ -55,11 +55,9 @@ class PieceWords:
     @property
     def about_the_fabric(self) -> bool:
         """Whether anything is said that belongs to the fabric and not to one piece of it."""
-        if self.name or self.tags or self.untag:
-            return True
         # An empty text is said too: it takes off what was written down.
-        said = (self.fibre, self.source, self.cost, self.direction, self.repeat)
-        return any(text is not None for text in said)
+        said = (self.name, self.fibre, self.source, self.cost, self.direction, self.repeat)
+        return bool(self.tags or self.untag) or any(text is not None for text in said)
 
 
 def piece_details(words: PieceWords, measure: Measure) -> PieceDetails:
@@ -110,7 +108,7 @@ def fabric_changes(
         BadSizeError, BadRequestError: a repeat, cost or direction cannot be read.
     """
     changes: FabricChanges = {}
-    if words.name:
+    if words.name is not None:
         changes["name"] = words.name
     if words.tags or words.untag:
         changes["tags"] = _tags(words, fabric)
