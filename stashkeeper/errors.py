@@ -35,15 +35,17 @@ class StashkeeperError(Exception):
         http_status: the status a page answers with.
         problem: one sentence: what is wrong.
         remedy: one sentence: what to do next.
+        on_page: the same for a page, where nobody types commands; the remedy unless given.
     """
 
     code: ClassVar[str] = "error"
     http_status: ClassVar[int] = 400
 
-    def __init__(self, problem: str, remedy: str) -> None:
+    def __init__(self, problem: str, remedy: str, *, on_page: str | None = None) -> None:
         super().__init__(f"{problem} {remedy}")
         self.problem = problem
         self.remedy = remedy
+        self.on_page = on_page or remedy
 
 
 class BadSizeError(StashkeeperError):

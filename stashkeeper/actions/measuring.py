@@ -7,6 +7,7 @@ from pathlib import Path
 
 from sqlmodel import Session
 
+from stashkeeper.actions.decoding import decoding
 from stashkeeper.actions.reading_view import family_of
 from stashkeeper.actions.stash import Stash
 from stashkeeper.catalogue.columns import Corners, Side, corners_text
@@ -106,7 +107,7 @@ def measure_photos(paths: Sequence[Path], crop: str | None) -> list[MeasuredPhot
         NotFoundError, BadPhotoError, BadCropError: as `measure_file`.
     """
     part = crop_of(crop)
-    measured = [one for path in paths for one in measure_file(path, [part])]
+    measured = [_in_turn(path, part) for path in paths]
     seen: dict[str, Path] = {}
     for photo in measured:
         first = seen.setdefault(photo.checksum, photo.path)
@@ -115,6 +116,13 @@ def measure_photos(paths: Sequence[Path], crop: str | None) -> list[MeasuredPhot
                 f"{quoted(photo.path.name)} is the same photo as {quoted(first.name)}.",
                 "Give each photo once.",
             )
+    return measured
+
+
+def _in_turn(path: Path, part: Crop) -> MeasuredPhoto:
+    """Measure a part of a photo, when there is memory for it: many may add at once."""
+    with decoding():
+        (measured,) = measure_file(path, [part])
     return measured
 
 

@@ -62,6 +62,9 @@ def add(
         list[Path] | None,
         typer.Option("--photo", "-p", metavar="FILE", help="A photo of it; may be repeated."),
     ] = None,
+    each: Annotated[
+        bool, typer.Option("--each", help="Each photo shows a piece of its own.")
+    ] = False,
     crop: Crop = None,
     at: Place = None,
     tag: Tags = None,
@@ -89,7 +92,7 @@ def add(
     stash: StashFolder = None,
 ) -> None:
     """Log a piece of fabric: its size, and a photo if you have one."""
-    from stashkeeper.actions import pieces
+    from stashkeeper.actions.add import add as add_pieces
     from stashkeeper.actions.piece_words import PieceWords
 
     words = PieceWords(
@@ -98,11 +101,11 @@ def add(
         direction=direction, repeat=repeat, note=note,
     )  # fmt: skip
     with open_stash(context, stash) as shelf:
-        added = pieces.add(
-            shelf, words, photos=photo or [], crop=crop, count=count, fabric=fabric,
+        added = add_pieces(
+            shelf, words, photos=photo or [], each=each, crop=crop, count=count, fabric=fabric,
             lightness=lightness,
         )  # fmt: skip
-    answer(added.piece, as_json, added.sentences)
+    answer(added.pieces if each else added.piece, as_json, added.sentences)
 
 
 def list_pieces(
