@@ -21,8 +21,8 @@ _WHITE = lch(94, 2, 95)
 def _prints() -> dict[str, Draw]:
     """Return the printed and dyed fabrics by name; their weave is laid over afterwards."""
     return {
-        "Oyster": lambda _: plain.solid(92, 5, 88),
-        "Soot": lambda _: plain.solid(13.5, 1.5, 280),
+        "Oyster": lambda _: plain.solid(93.5, 4, 88),
+        "Soot": lambda _: plain.solid(11.5, 1.5, 280),
         "Deep water": lambda _: plain.solid(23, 21, 270),
         "Rowan red": lambda _: plain.solid(42, 57, 29),
         "Buoy yellow": lambda _: plain.solid(83, 78, 87),
