@@ -27,16 +27,19 @@ class ColourFamily(StrEnum):
 
 HUES: tuple[tuple[float, ColourFamily], ...] = (
     (18.0, ColourFamily.PINK),
-    (48.0, ColourFamily.RED),
+    (46.0, ColourFamily.RED),
     (76.0, ColourFamily.ORANGE),
-    (106.0, ColourFamily.YELLOW),
-    (172.0, ColourFamily.GREEN),
-    (220.0, ColourFamily.TURQUOISE),
-    (301.0, ColourFamily.BLUE),
+    (111.0, ColourFamily.YELLOW),
+    (176.0, ColourFamily.GREEN),
+    (208.0, ColourFamily.TURQUOISE),
+    (303.0, ColourFamily.BLUE),
     (335.0, ColourFamily.PURPLE),
     (360.0, ColourFamily.PINK),
 )
 """Hue angles h_ab in degrees up to which each family reaches."""
+
+DARK_BLUE_END = 309.0
+"""Where dark blues end: CIELAB bends them towards purple."""
 
 
 def colour_family(lightness: float, a: float, b: float) -> ColourFamily:
@@ -45,15 +48,21 @@ def colour_family(lightness: float, a: float, b: float) -> ColourFamily:
     hue = math.degrees(math.atan2(b, a)) % 360.0
     if lightness < 8.0 or chroma < _grey_below(lightness):
         return _neutral(lightness)
-    if lightness >= 80.0 and chroma < 25.0 and 55.0 <= hue < 106.0:
+    if lightness >= 85.0 and chroma < 29.0 and 60.0 <= hue < 111.0:
         return ColourFamily.CREAM
     family = next(family for end, family in HUES if hue <= end)
-    return _by_lightness(family, lightness, chroma, hue)
+    if family in {ColourFamily.PINK, ColourFamily.RED}:
+        return _reddish(family, lightness, chroma, hue)
+    if family in {ColourFamily.ORANGE, ColourFamily.YELLOW}:
+        return _golden(family, lightness, chroma, hue)
+    if lightness < 40.0 and 300.0 < hue <= DARK_BLUE_END:
+        return ColourFamily.BLUE
+    return family
 
 
 def _grey_below(lightness: float) -> float:
     """Return the chroma under which a colour reads as white, grey or black."""
-    return 4.0 if lightness >= 85.0 else 8.0
+    return 6.0 if lightness >= 90.0 else 8.0
 
 
 def _neutral(lightness: float) -> ColourFamily:
@@ -63,18 +72,21 @@ def _neutral(lightness: float) -> ColourFamily:
     return ColourFamily.WHITE if lightness >= 90.0 else ColourFamily.GREY
 
 
-def _by_lightness(
-    family: ColourFamily, lightness: float, chroma: float, hue: float
-) -> ColourFamily:
-    """Return the family that light, dark or muted colours of a hue go by instead."""
-    if family is ColourFamily.RED and lightness >= 62.0:
-        return ColourFamily.PINK
-    if family is ColourFamily.PINK and lightness < 40.0:
+def _reddish(family: ColourFamily, lightness: float, chroma: float, hue: float) -> ColourFamily:
+    """Tell reds, pinks and their dark and muted relatives apart."""
+    if family is ColourFamily.PINK:
+        if lightness >= 40.0:
+            return ColourFamily.PINK
         return ColourFamily.PURPLE if hue > 300.0 else ColourFamily.RED
-    if family is ColourFamily.RED and hue >= 35.0 and chroma < 45.0:
-        return ColourFamily.BROWN
-    if family is ColourFamily.ORANGE and (lightness < 55.0 or chroma < 40.0):
-        return ColourFamily.BROWN
-    if family is ColourFamily.YELLOW and lightness < 55.0:
-        return ColourFamily.BROWN if hue < 95.0 else ColourFamily.GREEN
-    return family
+    if lightness >= 62.0 and chroma < 70.0:
+        return ColourFamily.PINK
+    return ColourFamily.BROWN if hue >= 35.0 and chroma < 45.0 else ColourFamily.RED
+
+
+def _golden(family: ColourFamily, lightness: float, chroma: float, hue: float) -> ColourFamily:
+    """Tell oranges and yellows from browns, and olive from both."""
+    if family is ColourFamily.YELLOW and hue >= 95.0:
+        return ColourFamily.GREEN if lightness < 55.0 else ColourFamily.YELLOW
+    dark = lightness < (50.0 if family is ColourFamily.ORANGE else 55.0)
+    muted = chroma < 40.0 or (lightness < 63.0 and chroma < 55.0)
+    return ColourFamily.BROWN if dark or muted else family

@@ -33,7 +33,10 @@ class Verdict(StrEnum):
     @property
     def rank(self) -> int:
         """Its place from worst (0) to best."""
-        return list(Verdict).index(self)
+        return _RANKS[self]
+
+
+_RANKS = {verdict: rank for rank, verdict in enumerate(Verdict)}
 
 
 @dataclass(frozen=True, slots=True)

@@ -106,7 +106,7 @@ def open_photo(source: Path | BinaryIO, max_pixels: int = MAX_PIXELS) -> Photo:
             return _decode(file, name, max_pixels)
     except FileNotFoundError:
         raise NotFoundError(
-            f"There is no file {source}.", "Look at the spelling and the folder."
+            f"There is no file {_short(str(source))}.", "Look at the spelling and the folder."
         ) from None
     except IsADirectoryError:
         raise BadPhotoError(f"{name} is a folder, not a photo.", "Give one file in it.") from None
@@ -210,7 +210,14 @@ def _shown(name: object) -> str:
     """Return a file name as it may stand in a sentence."""
     if not isinstance(name, str) or not name:
         return "The photo"
-    return "".join(sign if sign.isprintable() else "�" for sign in Path(name).name)
+    return _short(Path(name).name)
+
+
+def _short(name: str, longest: int = 120) -> str:
+    """Return a name fit for a line: signs that cannot be shown replaced, its middle left out."""
+    shown = "".join(sign if sign.isprintable() else "�" for sign in name)
+    half = longest // 2
+    return shown if len(shown) <= longest else f"{shown[:half]}…{shown[-half:]}"
 
 
 def _looks_like(file: BinaryIO) -> str:
