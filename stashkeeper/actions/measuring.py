@@ -23,7 +23,7 @@ from stashkeeper.catalogue.photos import (
 )
 from stashkeeper.catalogue.pieces import pieces_of
 from stashkeeper.catalogue.readings import add_reading
-from stashkeeper.catalogue.tables import Fabric, Piece
+from stashkeeper.catalogue.tables import Fabric, Piece, Region
 from stashkeeper.cloth.reading import Reading
 from stashkeeper.errors import AlreadyThereError, quoted
 from stashkeeper.luminance.decode import open_photo
@@ -107,7 +107,7 @@ def measure_photos(paths: Sequence[Path], crop: str | None) -> list[MeasuredPhot
         NotFoundError, BadPhotoError, BadCropError: as `measure_file`.
     """
     part = crop_of(crop)
-    measured = [_in_turn(path, part) for path in paths]
+    measured = [measure_in_turn(path, part) for path in paths]
     seen: dict[str, Path] = {}
     for photo in measured:
         first = seen.setdefault(photo.checksum, photo.path)
@@ -119,8 +119,12 @@ def measure_photos(paths: Sequence[Path], crop: str | None) -> list[MeasuredPhot
     return measured
 
 
-def _in_turn(path: Path, part: Crop) -> MeasuredPhoto:
-    """Measure a part of a photo, when there is memory for it: many may add at once."""
+def measure_in_turn(path: Path, part: Crop) -> MeasuredPhoto:
+    """Measure a part of a photo, when there is memory for it: many may add at once.
+
+    Raises:
+        NotFoundError, BadPhotoError, BadCropError: as `measure_file`.
+    """
     with decoding():
         (measured,) = measure_file(path, [part])
     return measured
@@ -154,23 +158,28 @@ def put_on_record(
             file_name=photo.path.name,
         )
         region = add_region(deed, row, fabric, photo.corners, piece=piece, side=side)
-        measured = photo.measurement
-        measurement = add_measurement(
-            deed,
-            region,
-            method_version=measured.version,
-            histograms=measured.to_bytes(),
-            linear_means=measured.linear_means,
-            spread=measured.spread,
-            doubts=(doubt.value for doubt in measured.doubts),
-            pixels=measured.pixels,
+        put_reading_on_record(deed, photo, region, fabric)
+
+
+def put_reading_on_record(deed: Deed, photo: MeasuredPhoto, region: Region, fabric: Fabric) -> None:
+    """Put on record what was measured in a region, and the reading of the fabric it gives."""
+    measured = photo.measurement
+    measurement = add_measurement(
+        deed,
+        region,
+        method_version=measured.version,
+        histograms=measured.to_bytes(),
+        linear_means=measured.linear_means,
+        spread=measured.spread,
+        doubts=(doubt.value for doubt in measured.doubts),
+        pixels=measured.pixels,
+    )
+    # The back of a print tells how it looks turned over, not what value it plays in a quilt.
+    if region.side is Side.FACE:
+        reading = photo.reading
+        add_reading(
+            deed, fabric, reading, measurement=measurement, colour_family=family_of(reading)
         )
-        # The back of a print tells how it looks turned over, not what value it plays in a quilt.
-        if side is Side.FACE:
-            reading = photo.reading
-            add_reading(
-                deed, fabric, reading, measurement=measurement, colour_family=family_of(reading)
-            )
 
 
 def already_of(

@@ -11,9 +11,14 @@ from sqlmodel import Session, col, select
 
 from stashkeeper.catalogue.columns import Corners, Side
 from stashkeeper.catalogue.history import Deed
-from stashkeeper.catalogue.tables import Fabric, Measurement, Photo, Piece, Region
+from stashkeeper.catalogue.tables import Fabric, Measurement, Photo, Piece, Reading, Region
 from stashkeeper.cloth.reading import Spread
-from stashkeeper.errors import AlreadyThereError, BadCropError, NotFoundError
+from stashkeeper.errors import (
+    AlreadyThereError,
+    BadCropError,
+    ChangedMeanwhileError,
+    NotFoundError,
+)
 
 
 class PhotoDetails(TypedDict, total=False):
@@ -136,6 +141,27 @@ def add_region(
             side=side,
         )
     )
+
+
+def void_region(deed: Deed, region_id: uuid.UUID) -> None:
+    """Void a region and the readings taken in it; the photo stays on record.
+
+    Raises:
+        ChangedMeanwhileError: it is not on record any more.
+    """
+    region = deed.session.get(Region, region_id)
+    if region is None or region.voided:
+        raise ChangedMeanwhileError(
+            "This part of the photo was changed by somebody else meanwhile.",
+            "Look at the photo again, then repeat your change if it is still wanted.",
+        )
+    measured = select(Measurement.id).where(col(Measurement.region_id) == region_id)
+    readings = select(Reading).where(
+        col(Reading.measurement_id).in_(measured), col(Reading.voided).is_(False)
+    )
+    for reading in deed.session.exec(readings).all():
+        deed.change(reading, voided=True)
+    deed.change(region, voided=True)
 
 
 def add_measurement(

@@ -43,6 +43,7 @@ for panel, name, command in (
     (SHELF, "change", pieces.change),
     (SHELF, "end", pieces.end),
     (SHELF, "photo", photos.photo),
+    (SHELF, "region", photos.region),
     (SHELF, "places", places.places),
     (VALUE, "sort", values.sort),
     (VALUE, "contrast", values.contrast),
