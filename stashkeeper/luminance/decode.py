@@ -7,7 +7,7 @@ that a 12-megapixel photo needs no second copy. `Photo.image` is the upright pic
 import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 from typing import BinaryIO
@@ -72,14 +72,6 @@ class Photo:
     def image(self) -> Image.Image:
         """The photo upright, in RGB and sRGB colours: for showing, never for measuring."""
         return turned(screen_colours(self.pixels), self.orientation)
-
-    def preview(self, longest: int) -> Image.Image:
-        """Return an upright sRGB picture of at most `longest` pixels a side, for showing."""
-        small = self.pixels.stored
-        factor = max(small.size) // (2 * longest)
-        small = small.reduce(factor) if factor > 1 else small.copy()
-        small.thumbnail((longest, longest), Image.Resampling.LANCZOS)
-        return turned(screen_colours(replace(self.pixels, stored=small)), self.orientation)
 
     def stored_box(self, crop: Crop) -> Box:
         """Return the stored pixels that a crop of the upright photo covers."""

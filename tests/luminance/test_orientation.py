@@ -1,6 +1,7 @@
 """The stored rotation: applied once, in every format, to crop and picture alike."""
 
 import io
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -11,7 +12,7 @@ from PIL import Image, ImageOps
 from stashkeeper.luminance.decode import open_photo
 from stashkeeper.luminance.measure import measure
 from stashkeeper.luminance.orientation import turned, unturned
-from stashkeeper.luminance.region import Crop
+from stashkeeper.luminance.region import Crop, parse_crop
 from tests.luminance.made import file_of, photo_of
 
 ORIENTATIONS = range(1, 9)
@@ -67,10 +68,38 @@ def test_a_heic_is_turned_once() -> None:
     assert measure(photo, TOP_LEFT).lightness == pytest.approx(0.0, abs=0.5)
 
 
-def test_a_preview_is_upright_too() -> None:
-    preview = open_photo(stored_as(quarters(), 6, "JPEG")).preview(24)
-    assert preview.size == (24, 16)
-    assert np.asarray(preview)[1, 1].max() < 20
+@pytest.mark.parametrize(
+    ("name", "width", "height"),
+    [
+        ("exif_landscape_1.jpg", 1800, 1200),
+        ("exif_landscape_6.jpg", 1800, 1200),
+        ("exif_portrait_3.jpg", 1200, 1800),
+        ("exif_portrait_8.jpg", 1200, 1800),
+    ],
+)
+def test_real_photos_come_upright(check_photos: Path, name: str, width: int, height: int) -> None:
+    """Sizes as published with the photos (recurser/exif-orientation-examples)."""
+    photo = open_photo(check_photos / name)
+    assert (photo.width, photo.height) == photo.image.size == (width, height)
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        ("exif_landscape_1.jpg", "exif_landscape_6.jpg"),
+        ("exif_portrait_3.jpg", "exif_portrait_8.jpg"),
+    ],
+)
+@pytest.mark.parametrize("crop", ["0,0,0.5,0.5", "0.5,0,1,0.4", "0.1,0.6,0.5,0.95"])
+def test_the_same_real_scene_measures_the_same_however_it_was_held(
+    check_photos: Path, one: str, other: str, crop: str
+) -> None:
+    """Two files of one scene, stored in different rotations; they show their number in ink."""
+    first, second = (
+        measure(open_photo(check_photos / name), parse_crop(crop)) for name in (one, other)
+    )
+    assert first.lightness == pytest.approx(second.lightness, abs=1.0)
+    assert (first.a, first.b) == pytest.approx((second.a, second.b), abs=1.5)
 
 
 def test_a_rotation_that_does_not_exist_counts_as_none() -> None:
