@@ -23,6 +23,7 @@ from stashkeeper.errors import (
     CannotWriteError,
     StashkeeperError,
     StashUnavailableError,
+    quoted,
 )
 
 SECONDS_TO_WAIT: Final = 30
@@ -145,7 +146,7 @@ def _address(url: str) -> URL:
         address = make_url(url)
     except ArgumentError:
         raise BadSettingError(
-            f"“{url}” is not the address of a database.",
+            f"{quoted(url.rsplit('@', maxsplit=1)[-1])} is not the address of a database.",
             "Write it as `sqlite:////folder/stash.db` or `postgresql://user@host/name`.",
         ) from None
     if address.drivername in {"postgres", "postgresql", "postgresql+psycopg"}:
@@ -219,14 +220,13 @@ def _made_ready(engine: Engine, file: Path, home: Path | None) -> Path | None:
 
 def _open_for_reading(file: Path, home: Path | None) -> Catalogue | None:
     """Open a stash in a read-only place, or return None where that is not the trouble."""
-    quoted = URL.create("sqlite", database=str(file.absolute())).database or ""
-    quoted = quoted.replace("%", "%25").replace("?", "%3f").replace("#", "%23")
+    escaped = str(file.absolute()).replace("%", "%25").replace("?", "%3f").replace("#", "%23")
     waiting = file.with_name(file.name + "-wal")
     kept_aside = waiting.exists() and waiting.stat().st_size > 0
     for mode in ("mode=ro", "immutable=1"):
         if mode == "immutable=1" and kept_aside:
             return None
-        engine = _sqlite_engine(f"file:{quoted}?{mode}", uri=True)
+        engine = _sqlite_engine(f"file:{escaped}?{mode}", uri=True)
         try:
             with engine.connect().execution_options(stash_begin="BEGIN") as connection:
                 schema.must_be_current(schema.version_of(connection))

@@ -24,7 +24,7 @@ from stashkeeper.catalogue.tables import (
     Region,
     Row,
 )
-from stashkeeper.errors import ChangedMeanwhileError
+from stashkeeper.errors import ChangedMeanwhileError, NotFoundError
 
 RowT = TypeVar("RowT", bound=Row)
 
@@ -231,6 +231,23 @@ def last_undoable(session: Session) -> PastDeed | None:
     )
     found = past_deeds(session, list(session.exec(newest)))
     return found[0] if found else None
+
+
+def event_numbered(session: Session, number: int) -> uuid.UUID:
+    """Return the key of the deed with a number.
+
+    Raises:
+        NotFoundError: there is none.
+    """
+    numbered = select(Event.id).where(col(Event.number) == number)
+    found = session.exec(numbered).first() if 0 < number < 2**63 else None
+    if found is None:
+        raise NotFoundError(
+            f"No deed has the number {number}.",
+            "`stashkeeper history CODE` shows the numbers of what was done.",
+            on_page="Look at the history of the piece for what was done.",
+        )
+    return found
 
 
 def undone_events(session: Session) -> set[uuid.UUID]:

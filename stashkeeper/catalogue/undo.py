@@ -53,8 +53,16 @@ def undo(deed: Deed, event_id: uuid.UUID | None = None) -> PastDeed:
         for changed in target.rows:
             _must_hang_together(deed.session, target, changed)
     deed.undoes = target.id
-    deed.summary = f"Took back: {target.summary}"
+    deed.summary = _opposite(target.summary)
     return target
+
+
+def _opposite(summary: str) -> str:
+    """Return the sentence for taking a deed back, or for doing it again."""
+    for prefix, other in (("Took back: ", "Did again: "), ("Did again: ", "Took back: ")):
+        if summary.startswith(prefix):
+            return other + summary.removeprefix(prefix)
+    return f"Took back: {summary}"
 
 
 def _named(session: Session, event_id: uuid.UUID) -> PastDeed:
@@ -70,8 +78,14 @@ def _must_be_last(session: Session, target: PastDeed, changed: ChangedRow) -> No
     undone = undone_events(session)
     standing = [event for event in later if event.id not in undone and event.undoes is None]
     row = row_at(session, changed.table, changed.key)
-    if row is None or standing or snapshot(row) != changed.after:
+    if row is None or standing or not _is_as_left(row, changed):
         raise _built_on(target, [*standing, *later])
+
+
+def _is_as_left(row: Row, changed: ChangedRow) -> bool:
+    """Compare the columns the record knows; a table may have gained some since."""
+    plain = snapshot(row)
+    return all(plain[name] == left for name, left in changed.after.items() if name in plain)
 
 
 def _must_hang_together(session: Session, target: PastDeed, changed: ChangedRow) -> None:

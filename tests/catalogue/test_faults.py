@@ -189,3 +189,9 @@ def test_a_reader_cannot_write_by_mistake(catalogue: Catalogue) -> None:
             session.execute(text("UPDATE piece SET notes = 'x'"))
     with transaction(catalogue) as session:
         assert session.execute(text("SELECT notes FROM piece")).scalar() == ""
+
+
+def test_postgresql_without_its_part_says_what_to_install(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setitem(sys.modules, "psycopg", None)
+    with pytest.raises(StashUnavailableError, match=r"stashkeeper\[postgres\]"):
+        open_catalogue("postgresql://ada@localhost/stash", None)

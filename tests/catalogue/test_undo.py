@@ -98,6 +98,8 @@ def test_an_undoing_can_be_undone_and_done_again(catalogue: Catalogue) -> None:
     take_back(catalogue)
     assert take_back(catalogue, 2) == "Took back: Added Blue dots."
     assert everything(catalogue) == added
+    with reading(catalogue) as session:
+        assert recent(session, 1)[0].summary == "Did again: Added Blue dots."
     with pytest.raises(CannotUndoError, match="undone already"):
         take_back(catalogue, 2)
     assert take_back(catalogue) == "Added Blue dots."
