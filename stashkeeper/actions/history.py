@@ -6,26 +6,40 @@ from datetime import datetime
 
 from stashkeeper.actions.stash import Stash
 from stashkeeper.catalogue import undo as taking_back
-from stashkeeper.catalogue.history import PastDeed, history_of
+from stashkeeper.catalogue.history import PastDeed, event_numbered, history_of
 from stashkeeper.catalogue.pieces import piece_by_code
 
 
 @dataclass(frozen=True, slots=True)
 class DeedView:
-    """A deed on record: what, when, and whether it has been taken back."""
+    """A deed on record.
+
+    Attributes:
+        id, number: it is named by either.
+        at, who, deed, summary: when, who, one word, and a sentence.
+        undone: whether it has been taken back.
+        undoes: whether it took back another.
+    """
 
     id: uuid.UUID
+    number: int
     at: datetime
     who: str
     deed: str
     summary: str
     undone: bool
+    undoes: bool
 
     @property
     def sentence(self) -> str:
-        """When and what, in a line."""
+        """Its number, when and what, in a line."""
         back = "  (taken back)" if self.undone else ""
-        return f"{self.at.astimezone():%d %b %Y, %H:%M}  {self.summary}{back}"
+        return f"{self.number:>4}  {self.when}  {self.summary}{back}"
+
+    @property
+    def when(self) -> str:
+        """The day and minute, by this computer's clock."""
+        return f"{self.at.astimezone():%d %b %Y, %H:%M}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,14 +57,10 @@ class History:
 
 @dataclass(frozen=True, slots=True)
 class Undone:
-    """The deed that was taken back."""
+    """The deed that was taken back, and what to tell."""
 
     deed: DeedView
-
-    @property
-    def sentences(self) -> tuple[str, ...]:
-        """What was taken back."""
-        return (f"Took back: {self.deed.summary}",)
+    sentences: tuple[str, ...]
 
 
 def history(stash: Stash, code: str) -> History:
@@ -64,16 +74,28 @@ def history(stash: Stash, code: str) -> History:
         return History(piece.code, tuple(map(_view, history_of(session, piece))))
 
 
-def undo(stash: Stash, event: uuid.UUID | None = None) -> Undone:
-    """Take back the last deed, or the one named.
+def undo(stash: Stash, number: int | None = None) -> Undone:
+    """Take back the last deed, or the one with a number; one that took another back, too.
 
     Raises:
+        NotFoundError: no deed has the number.
         CannotUndoError: there is nothing to take back, or something later builds on it.
     """
     with stash.deed("undo") as deed:
-        taken_back = _view(taking_back.undo(deed, event))
-    return Undone(replace(taken_back, undone=True))
+        named = None if number is None else event_numbered(deed.session, number)
+        taken_back = _view(taking_back.undo(deed, named))
+        told = deed.summary
+    return Undone(replace(taken_back, undone=True), (told,))
 
 
 def _view(deed: PastDeed) -> DeedView:
-    return DeedView(deed.id, deed.at, deed.who, deed.deed, deed.summary, deed.undone)
+    return DeedView(
+        deed.id,
+        deed.number,
+        deed.at,
+        deed.who,
+        deed.deed,
+        deed.summary,
+        deed.undone,
+        deed.undoes is not None,
+    )

@@ -1,5 +1,7 @@
 """Looking back on the command line: history and undo."""
 
+from typing import Annotated
+
 import typer
 
 from stashkeeper.cli.options import Code, Json, StashFolder, open_stash
@@ -17,10 +19,22 @@ def history(
     answer(told, as_json, told.sentences)
 
 
-def undo(context: typer.Context, as_json: Json = False, stash: StashFolder = None) -> None:
-    """Take back the last deed."""
+def undo(
+    context: typer.Context,
+    number: Annotated[
+        int | None,
+        typer.Argument(
+            metavar="NUMBER",
+            help="The deed of this number in `history`; the last one when left out.",
+            show_default=False,
+        ),
+    ] = None,
+    as_json: Json = False,
+    stash: StashFolder = None,
+) -> None:
+    """Take back the last deed, or the one with a number."""
     from stashkeeper.actions import history as deeds
 
     with open_stash(context, stash) as shelf:
-        undone = deeds.undo(shelf)
+        undone = deeds.undo(shelf, number)
     answer(undone, as_json, undone.sentences)
