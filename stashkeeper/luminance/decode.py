@@ -84,7 +84,8 @@ def open_photo(source: Path | BinaryIO, max_pixels: int = MAX_PIXELS) -> Photo:
 
     Args:
         source: a file, or an open binary file that can be wound back.
-        max_pixels: refuse photos of more pixels, before decoding them.
+        max_pixels: refuse photos of more pixels, before decoding them (up to 89 million, where
+            Pillow itself stops).
 
     Raises:
         NotFoundError: when there is no such file.

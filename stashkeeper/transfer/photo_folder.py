@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-from stashkeeper.errors import NotFoundError
+from stashkeeper.errors import NotFoundError, quoted
 
 PHOTO_ENDINGS: Final = (
     ".jpg", ".jpeg", ".jfif", ".heic", ".heif", ".hif", ".png", ".webp", ".avif", ".tif",
@@ -43,15 +43,26 @@ def find_photos(folder: Path) -> FolderListing:
     Raises:
         NotFoundError: there is no such folder, it cannot be opened, or no photo is in it.
     """
-    if not folder.is_dir():
-        what = "is a file, not a folder" if folder.exists() else "is not there"
-        raise NotFoundError(f"“{folder}” {what}.", "Give the folder that holds the photos.")
+    if trouble := _no_folder(folder):
+        raise NotFoundError(
+            f"{quoted(str(folder), 120)} {trouble}.", "Give the folder that holds the photos."
+        )
     found = sorted(_walk(folder, set()), key=lambda each: natural_order(each[0]))
     photos = tuple(path for path, reason in found if reason is None)
     passed_over = tuple(PassedOver(path, reason) for path, reason in found if reason is not None)
     if not photos:
         raise NotFoundError(_nothing_in(folder, passed_over), _endings_told())
     return FolderListing(photos, passed_over)
+
+
+def _no_folder(folder: Path) -> str | None:
+    """Return why something is no folder, as the end of a sentence; None if it is one."""
+    try:
+        if folder.is_dir():
+            return None
+        return "is a file, not a folder" if folder.exists() else "is not there"
+    except OSError as error:  # a name too long, or a folder around it that lets nobody in
+        return f"cannot be reached ({_in_words(error)})"
 
 
 def natural_order(path: Path) -> tuple[str, str]:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-from stashkeeper.errors import BadFileError, NotFoundError
+from stashkeeper.errors import BadFileError, NotFoundError, quoted
 
 SEPARATORS: Final = (",", ";", "\t")
 """What may stand between two cells."""
@@ -19,6 +19,8 @@ SEPARATORS: Final = (",", ";", "\t")
 LARGEST_FILE: Final = 10_000_000
 """Bytes; a list this long names more photos than anyone owns."""
 
+_UTF_16_MARKS: Final = (b"\xff\xfe", b"\xfe\xff")
+_HIDDEN_SIGNS: Final = bytes(set(range(32)) - set(b"\t\n\f\r"))
 _SAVE_AS_CSV = "Save the list from your spreadsheet as CSV, and give that file."
 
 
@@ -49,13 +51,16 @@ def read_lines(path: Path) -> list[str]:
             data = file.read(LARGEST_FILE + 1)
     except OSError as error:
         why = (error.strerror or str(error)).lower()
-        raise NotFoundError(f"“{path}” cannot be opened ({why}).", "Check the name.") from error
+        name = quoted(str(path), 120)
+        raise NotFoundError(f"{name} cannot be opened ({why}).", "Check the name.") from error
     if len(data) > LARGEST_FILE:
         raise BadFileError(f"“{path.name}” is too large to be a list of sizes.", _SAVE_AS_CSV)
     if not data.strip():
         raise BadFileError(f"“{path.name}” is empty.", _SAVE_AS_CSV)
     if data.startswith((b"PK\x03\x04", b"\xd0\xcf\x11\xe0", b"%PDF")):
         raise BadFileError(f"“{path.name}” is a workbook or document, not CSV.", _SAVE_AS_CSV)
+    if _is_no_text(data[:4096]):
+        raise BadFileError(f"“{path.name}” is no text, and so no list of sizes.", _SAVE_AS_CSV)
     return _decoded(data).replace("\r\n", "\n").replace("\r", "\n").split("\n")
 
 
@@ -76,8 +81,14 @@ def _split(number: int, text: str, separator: str) -> TextRow:
     return TextRow(number, tuple(cell.strip() for cell in cells))
 
 
+def _is_no_text(start: bytes) -> bool:
+    """Tell whether a file begins like a picture or program: with many signs no text is made of."""
+    hidden = len(start) - len(start.translate(None, _HIDDEN_SIGNS))
+    return hidden > len(start) // 50 and not start.startswith(_UTF_16_MARKS)
+
+
 def _decoded(data: bytes) -> str:
-    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
+    if data.startswith(_UTF_16_MARKS):
         return data.decode("utf-16", errors="replace")
     try:
         return data.decode("utf-8-sig")
