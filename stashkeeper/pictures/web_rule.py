@@ -22,6 +22,12 @@ MOST_BEADS: Final = 160
 LABEL: Final = 60.0
 """Height of a gap's label, in px."""
 
+TICKS: Final = " ".join(
+    f"M{-9 if lightness % 10 == 0 else -6 if lightness % 5 == 0 else -4} {100 - lightness}H0"
+    for lightness in range(1, 100)
+)
+"""The ticks of the ruler's body as an SVG path: L* 0 at y 100, the body's edge at x 0."""
+
 
 @dataclass(frozen=True, slots=True)
 class PlacedBead:

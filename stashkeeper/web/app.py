@@ -47,7 +47,7 @@ def build_app(stash: Stash, access: Access) -> FastAPI:
         stash: open until the application is done with; shared by its threads.
         access: where it may be asked for, and by whom.
     """
-    showing = Showing(stash.home, tuple(nav for nav in map(_nav_of, PAGES) if nav))
+    showing = Showing(tuple(nav for nav in map(_nav_of, PAGES) if nav))
     app = FastAPI(
         openapi_url=None,
         middleware=[

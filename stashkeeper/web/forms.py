@@ -86,7 +86,7 @@ class Form:
             fields: the field that an error is about, by the error's code: `{"bad-size": "size"}`.
         """
         about = fields.get(error.code, "")
-        return type(self)(self.typed, Trouble(about, error.problem, error.remedy), self._sent)
+        return type(self)(self.typed, Trouble(about, error.problem, error.on_page), self._sent)
 
 
 async def read_form(request: Request) -> AsyncIterator[Form]:

@@ -2,7 +2,7 @@
 
 import errno
 import socket
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
 
@@ -108,9 +108,3 @@ def _bound(host: str, port: int) -> socket.socket:
         why = "is taken by another program" if taken else "cannot be used here"
         raise BadRequestError(f"Port {port} {why}.", "Give another with --port.") from fault
     return waiting
-
-
-def closed(sockets: Sequence[socket.socket]) -> None:
-    """Stop listening."""
-    for one in sockets:
-        one.close()

@@ -12,7 +12,7 @@ from stashkeeper.actions.shelf import Shelf
 from stashkeeper.errors import StashkeeperError
 from stashkeeper.pictures.web_rule import TICKS
 from stashkeeper.web.forms import Form
-from stashkeeper.web.show import Nav, page, showing_of
+from stashkeeper.web.show import Nav, page
 from stashkeeper.web.swatches import swatch_address
 
 NAV = Nav("Shelf", "/")
@@ -61,7 +61,7 @@ def show_shelf(request: Request, asked: Annotated[Asked, Depends()]) -> Response
     try:
         found = shelf.page(asked.q, by=asked.by, number=asked.number)
     except StashkeeperError as error:
-        troubled = form.with_trouble(showing_of(request).without_paths(error), {error.code: "q"})
+        troubled = form.with_trouble(error, {error.code: "q"})
         return page(
             request, "shelf.html", status=error.http_status, form=troubled, shelf=None, asked=asked
         )

@@ -6,7 +6,6 @@ The one place where errors become an HTTP status. No answer names a folder of th
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from pathlib import Path
 from typing import Any, Final
 
 from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
@@ -52,12 +51,10 @@ class Showing:
     """What all pages of one stash show alike.
 
     Attributes:
-        home: the stash folder, which no answer names.
         nav: the links of the navigation, in their order.
         told: sentences on their way to the next page.
     """
 
-    home: Path
     nav: tuple[Nav, ...]
     told: Told = field(default_factory=Told)
 
@@ -80,21 +77,13 @@ class Showing:
             f"line {mistake.line}: {mistake.text}" if mistake.line else mistake.text
             for mistake in (error.mistakes if isinstance(error, BadFileError) else ())
         ]
-        problem, remedy = self.plain(error.problem), self.plain(error.remedy)
+        problem, remedy = without_paths(error.problem), without_paths(error.on_page)
         return self._trouble(request, error.http_status, problem, remedy, mistakes)
-
-    def without_paths(self, error: StashkeeperError) -> StashkeeperError:
-        """Return an error with sentences fit for a page: they name no folder of this computer."""
-        return type(error)(self.plain(error.problem), self.plain(error.remedy))
 
     def refusal(self, request: Request, status: int) -> Response:
         """Return the page of an HTTP status that no error of ours stands behind."""
         problem, remedy = WORDS.get(status, WORDS[400])
         return self._trouble(request, status, problem, remedy, [])
-
-    def plain(self, sentence: str) -> str:
-        """Return a sentence that names no folder of this computer, only the file in it."""
-        return _PATH.sub(_name_alone, sentence)
 
     def _trouble(
         self, request: Request, status: int, problem: str, remedy: str, mistakes: Sequence[str]
@@ -119,6 +108,11 @@ _PATH = re.compile(
 """A path of two names or more: in quotation marks, where it may hold blanks, or as it is."""
 
 
+def without_paths(sentence: str) -> str:
+    """Return a sentence that names no folder of this computer: of a path, only its last name."""
+    return _PATH.sub(_name_alone, sentence)
+
+
 def _name_alone(path: re.Match[str]) -> str:
     return f"“{path['quoted']}”" if path["quoted"] else path["bare"]
 
@@ -133,6 +127,7 @@ TEMPLATES: Final = Environment(
 """The templates; whatever they are given is escaped, and a name they are not given is a fault."""
 
 TEMPLATES.globals["static"] = static_address
+TEMPLATES.filters["without_paths"] = without_paths
 
 
 def showing_of(request: Request) -> Showing:
@@ -155,8 +150,7 @@ def go(request: Request, path: str, sentences: Sequence[str] = ()) -> RedirectRe
         raise ValueError(f"not a path of ours: {path!r}")
     answer = RedirectResponse(path, 303)
     if sentences:
-        showing = showing_of(request)
-        number = showing.told.keep([showing.plain(one) for one in sentences])
+        number = showing_of(request).told.keep([without_paths(one) for one in sentences])
         answer.set_cookie(TOLD, number, max_age=300, httponly=True, samesite="strict")
     return answer
 

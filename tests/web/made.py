@@ -1,13 +1,23 @@
-"""Stashes and browsers for tests of the pages."""
+"""Stashes with invented cloth, and browsers' stand-ins that look at their pages."""
 
+import threading
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
+import uvicorn
 from fastapi.testclient import TestClient
+from PIL import Image
 
+from stashkeeper.actions.add import add
+from stashkeeper.actions.piece_words import PieceWords
 from stashkeeper.actions.stash import Stash, open_stash
 from stashkeeper.settings.load import load_settings
 from stashkeeper.web.access import Access, loopback
 from stashkeeper.web.app import build_app
+from stashkeeper.web.serving import Listening, listen
 
 PORT = 8737
 HOME = f"http://127.0.0.1:{PORT}"
@@ -19,13 +29,61 @@ def open_in(folder: Path) -> Stash:
 
 
 def client_of(stash: Stash, access: Access | None = None, device: str = "127.0.0.1") -> TestClient:
-    """Return a browser's stand-in: it names the host, and says that forms come from our pages."""
-    app = build_app(stash, access or Access(loopback(PORT)))
+    """Return a browser's stand-in: it names the host, and says that forms come from our pages.
+
+    Args:
+        stash: the open stash.
+        access: who may ask; this computer alone where None.
+        device: the network address it asks from.
+    """
     return TestClient(
-        app,
+        build_app(stash, access or Access(loopback(PORT))),
         base_url=HOME,
         headers={"origin": HOME},
         client=(device, 50_000),
         raise_server_exceptions=False,
         follow_redirects=False,
     )
+
+
+def cloth_photo(file: Path, colour: tuple[int, int, int], **saved: Any) -> Path:
+    """Save a photo of invented checked cloth and return its file."""
+    image = Image.new("RGB", (400, 300), colour)
+    darker = tuple(channel * 2 // 3 for channel in colour)
+    for left in range(0, 400, 40):
+        image.paste(darker, (left, 0, left + 20, 300))
+    image.save(file, **saved)
+    return file
+
+
+def put(stash: Stash, name: str, lightness: float | None = None, **words: Any) -> str:
+    """Put a piece on the shelf, its lightness typed, and return its code."""
+    said = PieceWords(name=name, size="18 x 21", **words)
+    typed = None if lightness is None else f"{lightness:g}"
+    return add(stash, said, lightness=typed).piece.code
+
+
+def put_photo(
+    stash: Stash, folder: Path, name: str, colour: tuple[int, int, int], **words: Any
+) -> str:
+    """Put a piece with a photo of its cloth on the shelf and return its code."""
+    photo = cloth_photo(folder / f"{name}.jpg", colour)
+    said = PieceWords(name=name, size="18 x 21", **words)
+    return add(stash, said, photos=[photo]).piece.code
+
+
+@contextmanager
+def served(stash: Stash, *, lan: bool = False) -> Iterator[Listening]:
+    """Serve a stash to real browsers, on a port that is free, while the block runs."""
+    listening = listen(0, lan=lan)
+    app = build_app(stash, listening.access(lambda _key: None))
+    server = uvicorn.Server(uvicorn.Config(app, log_level="error", access_log=False, ws="none"))
+    thread = threading.Thread(target=server.run, args=(list(listening.sockets),), daemon=True)
+    thread.start()
+    while not server.started and thread.is_alive():
+        time.sleep(0.01)
+    try:
+        yield listening
+    finally:
+        server.should_exit = True
+        thread.join()
