@@ -19,6 +19,7 @@ class ColourFamily(StrEnum):
     PURPLE = "purple"
     PINK = "pink"
     BROWN = "brown"
+    BEIGE = "beige"
     CREAM = "cream"
     WHITE = "white"
     GREY = "grey"
@@ -48,8 +49,8 @@ def colour_family(lightness: float, a: float, b: float) -> ColourFamily:
     hue = math.degrees(math.atan2(b, a)) % 360.0
     if lightness < 8.0 or chroma < _grey_below(lightness):
         return _neutral(lightness)
-    if lightness >= 85.0 and chroma < 29.0 and 60.0 <= hue < 111.0:
-        return ColourFamily.CREAM
+    if lightness >= 62.0 and chroma < 29.0 and 58.0 <= hue < 111.0:
+        return ColourFamily.CREAM if lightness >= 80.0 else ColourFamily.BEIGE
     family = next(family for end, family in HUES if hue <= end)
     if family in {ColourFamily.PINK, ColourFamily.RED}:
         return _reddish(family, lightness, chroma, hue)

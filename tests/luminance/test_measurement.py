@@ -1,6 +1,8 @@
 """A measurement keeps everything needed to be read anew, and cannot be changed."""
 
 import dataclasses
+import subprocess
+import sys
 
 import numpy as np
 import pytest
@@ -95,3 +97,15 @@ def test_a_typed_lightness_is_taken_as_it_is() -> None:
 def test_an_impossible_lightness_gets_its_sentence(lightness: float) -> None:
     with pytest.raises(BadLightnessError, match="from 0"):
         typed_reading(lightness, "own")
+
+
+def test_the_slow_libraries_are_loaded_only_when_needed() -> None:
+    """A photo that is no HEIC is opened without its library, and nothing needs colour-science."""
+    script = (
+        "import io, sys; from PIL import Image;"
+        "from stashkeeper.luminance import contrast, decode, measure, naming, ranking, readings;"
+        "file = io.BytesIO(); Image.new('L', (9, 9)).save(file, 'PNG'); file.seek(0);"
+        "decode.open_photo(file); print(*({'colour', 'pillow_heif'} & set(sys.modules)))"
+    )
+    told = subprocess.run([sys.executable, "-c", script], check=True, capture_output=True)
+    assert told.stdout.strip() == b""
