@@ -22,6 +22,7 @@ COLOURS: Final = (
     "purple",
     "pink",
     "brown",
+    "beige",
     "cream",
     "white",
     "grey",
