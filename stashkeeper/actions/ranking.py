@@ -254,7 +254,9 @@ def _contrast(
     entries: Mapping[Value, Sequence[Entry]], between: tuple[Value, Value], spare: Sequence[Entry]
 ) -> ContrastView:
     judged: Contrast = judge(entries[between[0]], entries[between[1]], between)
-    ways = cures(entries, judged, spare)[:MOST_CURES]
+    ways = tuple(
+        cure for cure in cures(entries, judged, spare) if cure.verdict.rank > judged.verdict.rank
+    )[:MOST_CURES]
     return ContrastView(between, judged.gap, judged.uncertainty, judged.verdict, judged.pairs, ways)
 
 

@@ -149,6 +149,11 @@ def test_a_busy_print_that_straddles_two_groups_is_flagged(
     assert straddles(printed(low, high), BANDS.boundaries) is flagged
 
 
+def test_a_few_light_dots_leave_a_dark_fabric_dark() -> None:
+    dots = Reading(25, 0, 0, Method.PHOTO, typed_factors("own"), Spread(12, 15, 80))
+    assert not straddles(dots, BANDS.boundaries)
+
+
 def test_a_typed_lightness_straddles_nothing() -> None:
     reading = Reading(40, None, None, Method.TYPED, typed_factors("own"))
     assert not straddles(reading, BANDS.boundaries)
