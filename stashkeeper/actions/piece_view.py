@@ -28,11 +28,22 @@ from stashkeeper.luminance.ranking import Bands
 
 @dataclass(frozen=True, slots=True)
 class PhotoView:
-    """A photo of a piece's fabric: what it was called, and the region that is cloth."""
+    """A photo of a piece's fabric, and the region that is cloth.
+
+    Attributes:
+        file_name: what it was called.
+        checksum, format: of its file.
+        width, height: upright, in pixels.
+        region: the key of the region.
+        corners: of the region, in fractions of the upright photo.
+        side: which the photo shows.
+    """
 
     file_name: str
     checksum: str
     format: str
+    width: int
+    height: int
     region: uuid.UUID
     corners: Corners
     side: Side
@@ -86,6 +97,16 @@ class PieceView:
     version: tuple[int, int]
     _losses: tuple[str, ...]
     _measure: Measure
+
+    @property
+    def measure(self) -> Measure:
+        """Inches or centimetres, as its person thinks."""
+        return self._measure
+
+    @property
+    def taken_off(self) -> tuple[str, ...]:
+        """Why less is usable than the size says, a sentence each."""
+        return self._losses
 
     @property
     def title(self) -> str:
@@ -215,7 +236,16 @@ def _past(one: PastReading, bands: Bands) -> PastReadingView:
 
 
 def _photo(row: RegionRow) -> PhotoView:
-    return PhotoView(row.file_name, row.checksum, row.format, row.id, row.corners, row.side)
+    return PhotoView(
+        row.file_name,
+        row.checksum,
+        row.format,
+        row.width,
+        row.height,
+        row.id,
+        row.corners,
+        row.side,
+    )
 
 
 def _alike(session: Session, piece: Piece) -> tuple[str, ...]:

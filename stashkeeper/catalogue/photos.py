@@ -40,6 +40,8 @@ class RegionRow:
         photo_id: the photo's key.
         checksum: the photo's, which its file lies under.
         format: the photo's, as `JPEG`.
+        width: of the photo, upright, in pixels.
+        height: likewise.
         file_name: the photo's own file name, as it came.
         corners: where the cloth lies, in fractions of the upright photo.
         side: face or back.
@@ -51,6 +53,8 @@ class RegionRow:
     photo_id: uuid.UUID
     checksum: str
     format: str
+    width: int
+    height: int
     file_name: str
     corners: Corners
     side: Side
@@ -231,6 +235,8 @@ def regions_of(session: Session, fabric_id: uuid.UUID) -> list[RegionRow]:
             photo.id,
             photo.checksum,
             photo.format,
+            photo.width,
+            photo.height,
             photo.file_name,
             region.corners,
             region.side,
