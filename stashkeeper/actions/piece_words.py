@@ -28,7 +28,8 @@ class PieceWords:
 
     Attributes:
         name: of the fabric.
-        size: such as `18 x 21` or `fat quarter`; `about` and `nominal` say how it is known.
+        size: such as `18 x 21` or `fat quarter`.
+        about, nominal, measured: how it is known; one of them at most.
         at: the place, outer names first, `/` between; empty text takes it off its place.
         tags, untag: words to add to the fabric's tags, and to take off them.
         cost: such as `12.50`.
@@ -42,6 +43,7 @@ class PieceWords:
     untag: Sequence[str] | None = None
     about: bool = False
     nominal: bool = False
+    measured: bool = False
     squared: bool | None = None
     washed: bool | None = None
     selvedges: int | None = None
@@ -68,11 +70,7 @@ def piece_details(words: PieceWords, measure: Measure) -> PieceDetails:
         BadRequestError: words that do not go together.
     """
     details: PieceDetails = {}
-    if words.about and words.nominal:
-        raise BadRequestError(
-            "A size is either a guess or as bought, not both.", "Give --about or --nominal."
-        )
-    basis = Basis.ABOUT if words.about else Basis.NOMINAL if words.nominal else None
+    basis = _basis(words)
     if words.size is not None:
         typed = parse_size(words.size, measure)
         details["size"] = typed.size
@@ -90,6 +88,25 @@ def piece_details(words: PieceWords, measure: Measure) -> PieceDetails:
     if words.note is not None:
         details["notes"] = words.note
     return details
+
+
+def _basis(words: PieceWords) -> Basis | None:
+    said = [
+        basis
+        for basis, meant in (
+            (Basis.ABOUT, words.about),
+            (Basis.NOMINAL, words.nominal),
+            (Basis.MEASURED, words.measured),
+        )
+        if meant
+    ]
+    if len(said) > 1:
+        raise BadRequestError(
+            "A size is either a guess or as bought or measured, not two of them.",
+            "Give one of --about, --nominal and --measured.",
+            on_page="Choose one of them.",
+        )
+    return said[0] if said else None
 
 
 def with_place(deed: Deed, words: PieceWords, details: PieceDetails) -> PieceDetails:

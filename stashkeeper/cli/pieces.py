@@ -146,6 +146,7 @@ def change(
     ] = None,
     about: Annotated[bool, typer.Option("--about", help="The size is a guess.")] = False,
     nominal: Annotated[bool, typer.Option("--nominal", help="The size is as bought.")] = False,
+    measured: Annotated[bool, typer.Option("--measured", help="The size was measured.")] = False,
     squared: Squared = None,
     washed: Washed = None,
     selvedges: Selvedges = None,
@@ -164,8 +165,8 @@ def change(
 
     words = PieceWords(
         name=name, size=size, at=at, tags=tag, untag=untag, about=about, nominal=nominal,
-        squared=squared, washed=washed, selvedges=selvedges, fibre=fibre, source=source,
-        cost=cost, direction=direction, repeat=repeat, note=note,
+        measured=measured, squared=squared, washed=washed, selvedges=selvedges, fibre=fibre,
+        source=source, cost=cost, direction=direction, repeat=repeat, note=note,
     )  # fmt: skip
     with open_stash(context, stash) as shelf:
         changed = pieces.change(shelf, code, words)
