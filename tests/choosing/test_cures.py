@@ -189,7 +189,7 @@ def test_no_single_change_is_better(
             assert (found[0].verdict.rank, found[0].gap) == best
 
 
-@given(entries("l", 5), entries("m", 5))
+@given(entries("l", 3), entries("m", 3))
 @settings(deadline=None, max_examples=80)
 def test_no_smaller_clearing_exists(lights: list[Entry], mediums: list[Entry]) -> None:
     groups: Groups = {L: lights, M: mediums, D: []}
