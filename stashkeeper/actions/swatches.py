@@ -98,13 +98,14 @@ def whole_photo(stash: Stash, checksum: str, width: int) -> Picture:
     """
     with stash.reading() as session:
         photo = photo_by_checksum(session, checksum)
-    if photo is None or width not in PHOTO_WIDTHS:
+        known = None if photo is None else (photo.checksum, photo.format)
+    if known is None or width not in PHOTO_WIDTHS:
         raise NotFoundError("There is no such photo here.", "Look at the shelf.")
-    path = preview_path(stash.home, photo.checksum, f"{METHOD}-whole-{width}.webp")
+    path = preview_path(stash.home, known[0], f"{METHOD}-whole-{width}.webp")
     if path.is_file():
         return Picture(path.read_bytes(), lasting=True)
     with decoding():
-        content = draw_web_photo(kept_photo(stash.home, photo.checksum, photo.format), width)
+        content = draw_web_photo(kept_photo(stash.home, *known), width)
     write_preview(path, content)
     return Picture(content, lasting=True)
 

@@ -2,7 +2,7 @@
 
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -14,6 +14,12 @@ from PIL import Image
 from stashkeeper.actions.add import add
 from stashkeeper.actions.piece_words import PieceWords
 from stashkeeper.actions.stash import Stash, open_stash
+from stashkeeper.catalogue.fabrics import add_fabric
+from stashkeeper.catalogue.pieces import add_pieces
+from stashkeeper.catalogue.readings import add_reading
+from stashkeeper.lengths.length import Measure
+from stashkeeper.lengths.parse import parse_size
+from stashkeeper.luminance.readings import typed_reading
 from stashkeeper.settings.load import load_settings
 from stashkeeper.web.access import Access, loopback
 from stashkeeper.web.app import build_app
@@ -21,6 +27,8 @@ from stashkeeper.web.serving import Listening, listen
 
 PORT = 8737
 HOME = f"http://127.0.0.1:{PORT}"
+FOREIGN = "evil.example"
+"""The host of a page that means harm."""
 
 
 def open_in(folder: Path) -> Stash:
@@ -70,6 +78,17 @@ def put_photo(
     photo = cloth_photo(folder / f"{name}.jpg", colour)
     said = PieceWords(name=name, size="18 x 21", **words)
     return add(stash, said, photos=[photo]).piece.code
+
+
+def put_many(stash: Stash, lightnesses: Sequence[float]) -> None:
+    """Put a fabric of each lightness on the shelf, all as one deed."""
+    size = parse_size("18 x 21", Measure.INCHES).size
+    with stash.deed("many") as deed:
+        for number, lightness in enumerate(lightnesses):
+            fabric = add_fabric(deed, name=f"fabric {number}")
+            add_pieces(deed, fabric, 1, size=size)
+            add_reading(deed, fabric, typed_reading(lightness, f"typed:{fabric.id}"))
+        deed.summary = f"Added {len(lightnesses)} fabrics."
 
 
 @contextmanager

@@ -8,7 +8,7 @@ from fastapi.testclient import TestClient
 from stashkeeper.actions.stash import Stash
 from stashkeeper.web.access import Access, loopback
 from stashkeeper.web.keys import DEVICES, STAY, TRIES, WHILE, Keys
-from tests.web.made import PORT, client_of
+from tests.web.made import FOREIGN, PORT, client_of
 
 PHONE = "192.168.7.20"
 LAN_HOST = f"192.168.7.10:{PORT}"
@@ -67,7 +67,7 @@ def test_this_computers_own_names_are_good(client: TestClient, host: str) -> Non
 @pytest.mark.parametrize(
     "origin",
     [
-        "http://evil.example",
+        f"http://{FOREIGN}",
         "null",  # a sandboxed frame, or a page that hides where it comes from
         f"https://127.0.0.1:{PORT}",
         "http://127.0.0.1:80",
@@ -98,7 +98,7 @@ def test_a_foreign_page_gets_no_pictures_but_may_link_here(client: TestClient) -
 
 @pytest.mark.parametrize("method", ["PUT", "DELETE", "PATCH", "OPTIONS", "TRACE"])
 def test_other_ways_of_asking_are_judged_like_forms(client: TestClient, method: str) -> None:
-    assert client.request(method, "/", headers={"origin": "http://evil.example"}).status_code == 403
+    assert client.request(method, "/", headers={"origin": f"http://{FOREIGN}"}).status_code == 403
 
 
 def test_a_phone_without_a_key_sees_nothing(stash: Stash, keys: Keys) -> None:
@@ -212,5 +212,5 @@ def test_a_refusal_bears_the_headers_too(client: TestClient) -> None:
 
 
 def test_the_start_page_redirects_nowhere_else(client: TestClient) -> None:
-    answer = client.post("/enter", data={"key": "x", "next": "http://evil.example"})
+    answer = client.post("/enter", data={"key": "x", "next": f"http://{FOREIGN}"})
     assert answer.headers["location"] == "/"

@@ -1,0 +1,98 @@
+"""Every route there is, asked for in every odd way: no answer is a fault, none names a folder.
+
+Routes are taken from the application itself, so that a new page is tried without a word here.
+"""
+
+import random
+from collections.abc import Iterator
+from pathlib import Path
+from urllib.parse import quote
+
+import pytest
+from fastapi.routing import APIRoute
+from fastapi.testclient import TestClient
+
+from stashkeeper.actions.stash import Stash
+from stashkeeper.web.app import PAGES
+from tests.web.made import FOREIGN, client_of, put, put_photo
+
+ODD = [
+    "", " ", "A1", "a1", "A2", "Z99", "0", "1", "-1", "99999999999999999999", "1e400", "nan", "½",
+    "18 x 21", "fat quarter", "0.1,0.1,0.9,0.9", "1,1,0,0", "given", "bands", "yes", "1.1",
+    "../../etc/passwd", "..\\..\\x", "%00", "\0", "\ud800", "a\r\nSet-Cookie: x=y", "<b>", "{{1}}",
+    "' OR 1=1 --", "\u202e", "🧵", "x" * 3000, f"http://{FOREIGN}", f"//{FOREIGN}", "/", "#",
+    "00000000-0000-0000-0000-000000000000", "0" * 64, "tag:", "size:", "-", '"', "at:/", "light", "?",
+]  # fmt: skip
+"""What a person, a broken program or an attacker may type anywhere."""
+
+FIELDS = [
+    "q", "by", "grey", "page", "key", "name", "size", "at", "tags", "tag", "note", "version", "how",
+    "crop", "left", "top", "right", "bottom", "count", "code", "codes", "light", "medium", "dark",
+    "lightness", "paper", "rename", "into", "path", "event", "next", "left_out", "photo", "photos",
+]  # fmt: skip
+"""The names of fields; others are simply not read."""
+
+
+def routes() -> Iterator[APIRoute]:
+    """Yield every route of every page."""
+    for page in PAGES:
+        yield from (route for route in page.router.routes if isinstance(route, APIRoute))
+
+
+def written(text: str) -> str:
+    """Return a text as a browser puts it into an address; half characters are sent as they are."""
+    return quote(text.encode("utf-8", "surrogatepass"), safe="")
+
+
+def ask(client: TestClient, route: APIRoute, chance: random.Random) -> tuple[str, int, str]:
+    """Ask for a route in an odd way; return what was asked, the status, and the answer's text."""
+    path = route.path
+    for name in route.param_convertors:
+        path = path.replace(f"{{{name}}}", written(chance.choice(ODD)) or "x")
+    words = {name: chance.choice(ODD) for name in chance.sample(FIELDS, 6)}
+    body = "&".join(f"{name}={written(word)}" for name, word in words.items())
+    method = chance.choice(
+        sorted({*(route.methods or ()), *(["POST"] if chance.random() < 0.1 else [])})
+    )
+    headers = {"content-type": "application/x-www-form-urlencoded"}
+    if method == "GET":
+        answer = client.get(f"{path}?{body}")
+    elif chance.random() < 0.3:
+        files = {
+            name: (f"{chance.choice(ODD)[:50]}.jpg", b"no photo") for name in ("photo", "photos")
+        }
+        readable = {name: word.encode("utf-8", "replace").decode() for name, word in words.items()}
+        answer = client.request(method, path, data=readable, files=files)
+    else:
+        answer = client.request(method, path, content=body, headers=headers)
+    return f"{method} {path} {words!r}", answer.status_code, answer.text
+
+
+def try_routes(stash: Stash, folder: Path, seed: int, times: int) -> None:
+    """Ask every route in as many odd ways, and judge the answers."""
+    put_photo(stash, folder, "checks", (120, 140, 180))
+    put(stash, "plain", 40)
+    client = client_of(stash)
+    chance = random.Random(seed)
+    for route in routes():
+        for _ in range(times):
+            asked, status, text = ask(client, route, chance)
+            assert status < 500, (asked, text)
+            assert str(stash.home) not in text, asked
+
+
+def test_no_route_answers_with_a_fault(stash: Stash, tmp_path: Path) -> None:
+    try_routes(stash, tmp_path, seed=3, times=12)
+
+
+@pytest.mark.campaign
+@pytest.mark.parametrize("seed", range(5))
+def test_no_route_answers_with_a_fault_however_long_it_is_tried(
+    stash: Stash, tmp_path: Path, seed: int
+) -> None:
+    try_routes(stash, tmp_path, seed=100 + seed, times=300)
+
+
+def test_every_route_is_tried() -> None:
+    paths = {route.path for route in routes()}
+    assert {"/", "/enter", "/swatch/{code}/{look}/{tone}-{width}.webp"} <= paths
