@@ -11,6 +11,7 @@ from stashkeeper.actions.stash import Stash
 from stashkeeper.errors import BadFileError, CannotWriteError, Mistake, StashkeeperError
 from stashkeeper.web.show import Showing, go, without_paths
 from stashkeeper.web.told import KEPT, MOST, Told
+from tests.web.made import FOREIGN
 
 
 class Failing:

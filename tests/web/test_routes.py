@@ -21,7 +21,8 @@ ODD = [
     "18 x 21", "fat quarter", "0.1,0.1,0.9,0.9", "1,1,0,0", "given", "bands", "yes", "1.1",
     "../../etc/passwd", "..\\..\\x", "%00", "\0", "\ud800", "a\r\nSet-Cookie: x=y", "<b>", "{{1}}",
     "' OR 1=1 --", "\u202e", "🧵", "x" * 3000, f"http://{FOREIGN}", f"//{FOREIGN}", "/", "#",
-    "00000000-0000-0000-0000-000000000000", "0" * 64, "tag:", "size:", "-", '"', "at:/", "light", "?",
+    "00000000-0000-0000-0000-000000000000", "0" * 64, "tag:", "size:", "-", '"', "at:/", "light",
+    "?",
 ]  # fmt: skip
 """What a person, a broken program or an attacker may type anywhere."""
 
