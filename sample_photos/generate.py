@@ -33,6 +33,7 @@ type Truth = dict[str, tuple[float, float, float]]
 
 def generate(folder: Path) -> None:
     """Write all photos and expected.csv into `folder`, printing how far each photo misleads."""
+    folder.mkdir(parents=True, exist_ok=True)
     truth = {name: lab_of(np.array(mean_colour(name))) for name in NAMES}
     rows: list[dict[str, str]] = []
     print(f"{'photo':30} {'fabric':22} {'true':>6} {'photo':>6} {'error':>6}  exposure")
