@@ -1,10 +1,11 @@
-"""One pixel in five of a large region, in linear light: enough for the spread, at little cost.
+"""One pixel in ten of a large region, in linear light: enough for the spread, at little cost.
 
 Means are never taken from samples. A sample is a pixel as it is, never a mean of codes, so a fine
 print does not come out too dark. The samples form a square lattice turned against the rows: every
 row and every column is sampled equally often, so checks, stripes and dots down to one pixel are
 averaged, not picked. (A plain grid of every so-many-th pixel beats with a fine print and makes a
-coarse one of it.)
+coarse one of it.) Of the bands of blur squares one in two is looked at, in the order of Thue and
+Morse, which keeps in step with no stripe.
 """
 
 from collections.abc import Iterator
@@ -17,8 +18,12 @@ from PIL import Image
 from stashkeeper.luminance.pixels import Pixels
 from stashkeeper.luminance.region import Box
 
+SQUARES = 64
+"""Squares of the viewing blur along the longer side of the region."""
 SMALL = 1_000_000
 """A region of fewer pixels than this is taken whole."""
+FEW_BANDS = 16
+"""With fewer bands than this all are looked at."""
 STEP = 5
 SHIFTS = tuple((across, 2 * across % STEP) for across in range(STEP))
 """Where each of the grids that make up the lattice starts, in pixels across and down."""
@@ -32,19 +37,28 @@ class Samples:
 
     Attributes:
         grids: pictures of the sampled codes, all of one size.
+        side: the side of a square of the viewing blur, in pixels of a grid.
         masks: which of them are cloth, one for each grid; None where all are.
         tones: for each channel, the share of the luminance Y (0 to 1) that each code gives.
     """
 
     grids: tuple[Image.Image, ...]
+    side: int
     masks: tuple[Image.Image, ...] | None
     tones: tuple[list[float], ...]
 
 
 def take_samples(pixels: Pixels, box: Box) -> Samples:
     """Return the samples of a region."""
-    masks = None if pixels.mask is None else tuple(_grids(pixels.mask, box))
-    return Samples(tuple(_grids(pixels.stored, box)), masks, _tones(pixels))
+    small = box.width * box.height < SMALL or min(box.width, box.height) < STEP * SQUARES
+    step = 1 if small else STEP
+    side = min(max(1, round(max(box.width, box.height) / step / SQUARES)), box.width, box.height)
+
+    def grids(picture: Image.Image) -> tuple[Image.Image, ...]:
+        return (picture.crop(box.edges),) if small else tuple(_lattice(picture, box, side))
+
+    masks = None if pixels.mask is None else grids(pixels.mask)
+    return Samples(grids(pixels.stored), side, masks, _tones(pixels))
 
 
 def luminance_cells(samples: Samples, side: int) -> tuple[Plane, Plane | None]:
@@ -64,16 +78,26 @@ def luminance_cells(samples: Samples, side: int) -> tuple[Plane, Plane | None]:
     return np.divide(light, cover, out=np.zeros_like(light), where=cover > 0), cover
 
 
-def _grids(picture: Image.Image, box: Box) -> Iterator[Image.Image]:
-    """Yield all pixels of a small region at once, or the grids of a large one."""
-    if box.width * box.height < SMALL or min(box.width, box.height) < 2 * STEP:
-        yield picture.crop(box.edges)
-        return
+def _lattice(picture: Image.Image, box: Box, side: int) -> Iterator[Image.Image]:
+    """Yield the grids of a large region, band by band of blur squares."""
     across, down = (box.width - STEP + 1) // STEP, (box.height - STEP + 1) // STEP
+    bands = _bands(down // side)
     for right, low in SHIFTS:
-        left, top = box.left + right, box.top + low
-        edges = (left, top, left + STEP * across, top + STEP * down)
-        yield picture.resize((across, down), Image.Resampling.NEAREST, box=edges)
+        grid = Image.new(picture.mode, (across, len(bands) * side))
+        left = box.left + right
+        for place, band in enumerate(bands):
+            top = box.top + low + STEP * side * band
+            edges = (left, top, left + STEP * across, top + STEP * side)
+            part = picture.resize((across, side), Image.Resampling.NEAREST, box=edges)
+            grid.paste(part, (0, side * place))
+        yield grid
+
+
+def _bands(count: int) -> list[int]:
+    """Return the bands to look at: one of each pair, by the sequence of Thue and Morse."""
+    if count < FEW_BANDS:
+        return list(range(count))
+    return [band for band in range(count) if band.bit_count() % 2 == 0]
 
 
 def _tones(pixels: Pixels) -> tuple[list[float], ...]:

@@ -12,17 +12,13 @@ from stashkeeper.cloth.reading import Spread
 from stashkeeper.luminance.lightness import EPSILON, KAPPA
 from stashkeeper.luminance.samples import Samples, luminance_cells
 
-SQUARES = 64
-"""Blur squares along the longer side of the region."""
 MOSTLY = 0.5
 """A square counts when at least this share of it is cloth, or as much as any square has."""
 
 
 def spread_of(samples: Samples) -> Spread:
     """Return standard deviation, 2nd and 98th percentile of L* over the blurred region."""
-    size = samples.grids[0].size
-    side = min(max(1, round(max(size) / SQUARES)), *size)
-    light, cover = luminance_cells(samples, side)
+    light, cover = luminance_cells(samples, samples.side)
     if cover is not None:
         light = light[cover >= min(MOSTLY, cover.max())]
     lightness = lightness_of(light)
