@@ -7,7 +7,7 @@ from pathlib import Path
 
 from sqlmodel import Session
 
-from stashkeeper.actions.decoding import decoding
+from stashkeeper.actions.decoding import in_turn
 from stashkeeper.actions.reading_view import family_of
 from stashkeeper.actions.stash import Stash
 from stashkeeper.catalogue.columns import Corners, Side, corners_text
@@ -125,8 +125,7 @@ def measure_in_turn(path: Path, part: Crop) -> MeasuredPhoto:
     Raises:
         NotFoundError, BadPhotoError, BadCropError: as `measure_file`.
     """
-    with decoding():
-        (measured,) = measure_file(path, [part])
+    (measured,) = in_turn(lambda: measure_file(path, [part]))
     return measured
 
 

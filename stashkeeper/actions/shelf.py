@@ -17,8 +17,8 @@ from stashkeeper.catalogue.history import newest_number
 from stashkeeper.cloth.value import Value
 from stashkeeper.pictures.web_rule import Span, WebRule, span_of
 
-TILES: Final = 60
-"""Swatches on a page."""
+TILES: Final = 42
+"""Swatches on a page: whole rows of 2, 3, 6 and 7."""
 
 REMEMBERED: Final = 6
 """Searches whose outcome is remembered."""

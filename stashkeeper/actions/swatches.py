@@ -2,9 +2,10 @@
 
 import hashlib
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Final
 
-from stashkeeper.actions.decoding import decoding
+from stashkeeper.actions.decoding import in_turn
 from stashkeeper.actions.stash import Stash
 from stashkeeper.catalogue.filters import Search, Term
 from stashkeeper.catalogue.photo_files import kept_photo, preview_path, write_preview
@@ -15,7 +16,7 @@ from stashkeeper.errors import NotFoundError, quoted
 from stashkeeper.luminance.region import WHOLE_LESS_MARGIN, Crop
 from stashkeeper.pictures.web_pictures import Tone, draw_web_photo, draw_web_swatches
 
-SHELF_WIDTHS: Final = (160, 320)
+SHELF_WIDTHS: Final = (160, 240)
 """Widths of swatches on the shelf page, in pixels; drawn together, at the first look."""
 
 SWATCH_WIDTHS: Final = (*SHELF_WIDTHS, 640)
@@ -76,11 +77,7 @@ def swatch(stash: Stash, code: str, look: str, tone: Tone, width: int) -> Pictur
         )
     current = look_of(row)
     path = preview_path(stash.home, row.checksum, f"{current}-{tone}-{width}.webp")
-    if not path.is_file():
-        with decoding():
-            content = path.read_bytes() if path.is_file() else _draw(stash, row, tone, width)
-    else:
-        content = path.read_bytes()
+    content = _kept(path) or in_turn(lambda: _kept(path) or _draw(stash, row, tone, width))
     return Picture(content, lasting=look == current)
 
 
@@ -102,12 +99,20 @@ def whole_photo(stash: Stash, checksum: str, width: int) -> Picture:
     if known is None or width not in PHOTO_WIDTHS:
         raise NotFoundError("There is no such photo here.", "Look at the shelf.")
     path = preview_path(stash.home, known[0], f"{METHOD}-whole-{width}.webp")
-    if path.is_file():
-        return Picture(path.read_bytes(), lasting=True)
-    with decoding():
-        content = draw_web_photo(kept_photo(stash.home, *known), width)
-    write_preview(path, content)
+    content = _kept(path)
+    if content is None:
+        file = kept_photo(stash.home, *known)
+        content = in_turn(lambda: draw_web_photo(file, width))
+        write_preview(path, content)
     return Picture(content, lasting=True)
+
+
+def _kept(path: Path) -> bytes | None:
+    """Return a preview drawn before; None where there is none, or no longer."""
+    try:
+        return path.read_bytes()
+    except OSError:
+        return None
 
 
 def _row(stash: Stash, code: str) -> PieceRow | None:

@@ -65,8 +65,8 @@ def draw_web_photo(photo: Path, width: int) -> bytes:
 
 
 def _webp(image: Image.Image, width: int) -> bytes:
-    # A swatch of 320 is shown half as wide, so that what is lost is half as large to the eye.
-    quality = 62 if width == 320 else 78
+    # A swatch of 240 is for screens of two dots to the px, where what is lost is half as large.
+    quality = 55 if width == 240 else 78
     packed = io.BytesIO()
     image.save(packed, "WEBP", quality=quality, method=4)
     return packed.getvalue()
