@@ -3,11 +3,15 @@
 import uuid
 from dataclasses import dataclass, replace
 from datetime import datetime
+from typing import Final
 
 from stashkeeper.actions.stash import Stash
 from stashkeeper.catalogue import undo as taking_back
-from stashkeeper.catalogue.history import PastDeed, event_numbered, history_of
+from stashkeeper.catalogue.history import PastDeed, event_numbered, history_of, recent
 from stashkeeper.catalogue.pieces import piece_by_code
+
+NEWEST: Final = 50
+"""Deeds of the whole stash that are told at once."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,14 +48,16 @@ class DeedView:
 
 @dataclass(frozen=True, slots=True)
 class History:
-    """What happened to one piece and its fabric, oldest first."""
+    """What happened to one piece and its fabric, or of late to the whole stash; oldest first."""
 
-    code: str
+    code: str | None
     deeds: tuple[DeedView, ...]
 
     @property
     def sentences(self) -> tuple[str, ...]:
         """A line for each deed."""
+        if not self.deeds:
+            return ("Nothing happened yet.",)
         return tuple(deed.sentence for deed in self.deeds)
 
 
@@ -63,13 +69,16 @@ class Undone:
     sentences: tuple[str, ...]
 
 
-def history(stash: Stash, code: str) -> History:
-    """Return all that happened to a piece and its fabric.
+def history(stash: Stash, code: str | None = None) -> History:
+    """Return all that happened to a piece and its fabric, or the newest deeds of the whole stash.
 
     Raises:
         NotFoundError: no piece has the code.
     """
     with stash.reading() as session:
+        if code is None:
+            newest = recent(session, NEWEST)
+            return History(None, tuple(_view(deed) for deed in reversed(newest)))
         piece = piece_by_code(session, code)
         return History(piece.code, tuple(map(_view, history_of(session, piece))))
 

@@ -1,6 +1,7 @@
 """A piece as its page shows it: all that is known, its cloth, its place on the value rule."""
 
 from dataclasses import dataclass
+from typing import Final
 
 from sqlmodel import Session
 
@@ -9,7 +10,7 @@ from stashkeeper.actions.piece_view import PhotoView, PieceView, bands_of, piece
 from stashkeeper.actions.reading_view import ReadingView, doubt_sentences
 from stashkeeper.actions.stash import Stash
 from stashkeeper.actions.swatches import look_of
-from stashkeeper.catalogue.columns import Corners
+from stashkeeper.catalogue.columns import Corners, End
 from stashkeeper.catalogue.filters import Search, Term
 from stashkeeper.catalogue.pieces import piece_by_code
 from stashkeeper.catalogue.places import list_places
@@ -18,6 +19,9 @@ from stashkeeper.catalogue.thresholds import Thresholds
 from stashkeeper.lengths.format import format_length, format_size
 from stashkeeper.pictures.value_rule import Mark
 from stashkeeper.pictures.web_rule import css_grey
+
+ENDS: Final = tuple(str(how) for how in End)
+"""The ways a piece ends, to choose from."""
 
 
 @dataclass(frozen=True, slots=True)

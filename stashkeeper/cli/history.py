@@ -4,14 +4,24 @@ from typing import Annotated
 
 import typer
 
-from stashkeeper.cli.options import Code, Json, StashFolder, open_stash
+from stashkeeper.cli.options import Json, StashFolder, open_stash
 from stashkeeper.cli.show import answer
 
 
 def history(
-    context: typer.Context, code: Code, as_json: Json = False, stash: StashFolder = None
+    context: typer.Context,
+    code: Annotated[
+        str | None,
+        typer.Argument(
+            metavar="CODE",
+            help="The piece's code, as on its label; the whole stash of late when left out.",
+            show_default=False,
+        ),
+    ] = None,
+    as_json: Json = False,
+    stash: StashFolder = None,
 ) -> None:
-    """Tell all that happened to a piece and its fabric."""
+    """Tell all that happened to a piece and its fabric, or of late to the whole stash."""
     from stashkeeper.actions import history as deeds
 
     with open_stash(context, stash) as shelf:

@@ -13,6 +13,7 @@ def places(
     place: Annotated[
         str | None, typer.Argument(metavar="PLACE", help='One place: "Shelf 2 / Blue box".')
     ] = None,
+    make: Annotated[bool, typer.Option("--make", help="Make it: it is new.")] = False,
     rename: Annotated[
         str | None, typer.Option("--rename", metavar="NAME", help="Give it another name.")
     ] = None,
@@ -23,9 +24,9 @@ def places(
     as_json: Json = False,
     stash: StashFolder = None,
 ) -> None:
-    """List the places and how many pieces lie in each; rename or move one."""
+    """List the places and how many pieces lie in each; make, rename or move one."""
     from stashkeeper.actions import places as deeds
 
     with open_stash(context, stash) as shelf:
-        known = deeds.places(shelf, place, rename=rename, into=into)
+        known = deeds.places(shelf, place, make=make, rename=rename, into=into)
     answer(known, as_json, known.sentences)

@@ -10,6 +10,11 @@ REMEDY = (
     "like 0.1,0.1,0.9,0.9 or 0,0,1,1 for the whole frame."
 )
 
+ON_PAGE = (
+    "Give each edge in percent of the photo, from 0 to 100: "
+    "the right edge is more than the left, the lower more than the upper."
+)
+
 
 @dataclass(frozen=True, slots=True)
 class Box:
@@ -56,7 +61,9 @@ class Crop:
         across = 0.0 <= self.left < self.right <= 1.0
         down = 0.0 <= self.top < self.bottom <= 1.0
         if not (across and down):
-            raise BadCropError(f"The crop {self} leaves no cloth inside the photo.", REMEDY)
+            raise BadCropError(
+                f"The crop {self} leaves no cloth inside the photo.", REMEDY, on_page=ON_PAGE
+            )
 
     def __str__(self) -> str:
         return ",".join(f"{edge:.12g}" for edge in (self.left, self.top, self.right, self.bottom))
@@ -96,7 +103,7 @@ def parse_crop(text: str) -> Crop:
     try:
         left, top, right, bottom = (float(part) for part in text.split(","))
     except ValueError:
-        raise BadCropError(f'"{text}" is not a crop.', REMEDY) from None
+        raise BadCropError(f'"{text}" is not a crop.', REMEDY, on_page=ON_PAGE) from None
     return Crop(left, top, right, bottom)
 
 

@@ -11,7 +11,17 @@ from starlette.middleware.gzip import GZipMiddleware
 from stashkeeper.actions.shelf import Shelf
 from stashkeeper.actions.stash import Stash
 from stashkeeper.errors import StashkeeperError
-from stashkeeper.web import enter, shelf, static, swatches
+from stashkeeper.web import (
+    add,
+    change,
+    enter,
+    history,
+    piece,
+    places,
+    shelf,
+    static,
+    swatches,
+)
 from stashkeeper.web.access import Access, Door
 from stashkeeper.web.limits import BodyLimit
 from stashkeeper.web.show import (
@@ -36,7 +46,17 @@ class Page(Protocol):
         """The routes of the page."""
 
 
-PAGES: Final[tuple[Page, ...]] = (shelf, swatches, enter, static)
+PAGES: Final[tuple[Page, ...]] = (
+    shelf,
+    add,
+    places,
+    history,
+    piece,
+    change,
+    swatches,
+    enter,
+    static,
+)
 """Every page file; those with a `NAV` stand in the navigation in this order."""
 
 
