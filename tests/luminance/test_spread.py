@@ -48,7 +48,7 @@ def test_a_coarse_check_keeps_both_its_greys() -> None:
     st.sampled_from(["weave", "stripe"]),
     st.integers(20, 70),
 )
-@settings(deadline=None, max_examples=15)
+@settings(deadline=None, max_examples=12)
 def test_sampling_agrees_with_counting_every_pixel(
     period: float, angle: float, kind: str, strength: int
 ) -> None:
@@ -62,7 +62,9 @@ def test_sampling_agrees_with_counting_every_pixel(
     amplitude = strength * max(0.1, 1 - 1.8 / period)
     codes = np.round(120 + amplitude * wave + 20 * np.sin(x / 200)).astype(np.uint8)
     found = measured(codes).spread
-    assert (found.deviation, found.low, found.high) == pytest.approx(counted(codes), abs=0.7)
+    deviation, low, high = counted(codes)
+    assert found.deviation == pytest.approx(deviation, abs=0.5)
+    assert (found.low, found.high) == pytest.approx((low, high), abs=1.5)
 
 
 def test_every_row_and_column_is_sampled_equally_often() -> None:
