@@ -7,10 +7,14 @@ from typing import Final
 from stashkeeper.cloth.cloth import Cloth
 from stashkeeper.cloth.value import Value
 from stashkeeper.errors import BadCutError, quoted
+from stashkeeper.lengths.length import Length
 from stashkeeper.lengths.size import Size
 
 MOST_OF_ONE_CUT: Final = 1_000_000_000
 """More of one cut than any quilt needs (ours)."""
+
+NARROWEST_CUT: Final = Length.from_inches("1/4")
+"""The two seams of a narrower strip would meet (common practice: seams of 1/4 in)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,8 +60,8 @@ def check_cuts(cuts: Sequence[Cut]) -> None:
     """Refuse cuts that no plan can be made for, whatever the cloth.
 
     Raises:
-        BadCutError: no cut at all, a count below 1 or above 10⁹, a side of nothing or less, or
-            two cuts of one name.
+        BadCutError: no cut at all, a count below 1 or above 10⁹, a side under 1/4 in, or two cuts
+            of one name.
     """
     if not cuts:
         raise BadCutError("There is no cut to plan.", "Name at least one size, such as 4 1/2 in.")
@@ -78,8 +82,8 @@ def _check_cut(cut: Cut) -> None:
             f"The cut {quoted(cut.name)} is wanted {cut.count} times.",
             "A count is a whole number from 1 to 1,000,000,000.",
         )
-    if min(cut.size.width.ticks, cut.size.length.ticks) <= 0:
+    if min(cut.size.width, cut.size.length) < NARROWEST_CUT:
         raise BadCutError(
-            f"The cut {quoted(cut.name)} has a side of nothing or less.",
-            "Both sides of a cut must be longer than zero.",
+            f"The cut {quoted(cut.name)} is narrower than 1/4 in (6.35 mm).",
+            "Both sides of a cut must be at least that: its seams would meet.",
         )

@@ -4,6 +4,8 @@ This file shares no code with the planner. It lays each piece on the mat, makes 
 the stated order, and looks at what lies there afterwards. Everything is exact: whole ticks.
 """
 
+import bisect
+import heapq
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -139,13 +141,24 @@ def _trims(piece: PiecePlan) -> list[str]:
 
 
 def _overlap(boxes: list[_Edges]) -> bool:
-    """Tell whether any two rectangles share cloth, going through them from left to right."""
-    open_ones: list[_Edges] = []
-    for box in sorted(boxes):
-        open_ones = [one for one in open_ones if one[2] > box[0]]
-        if any(one[1] < box[3] and box[1] < one[3] for one in open_ones):
+    """Tell whether any two rectangles share cloth.
+
+    A line sweeps from left to right. What it crosses is kept from near to far; a rectangle that
+    comes in must not reach into its neighbours there.
+    """
+    crossed: list[tuple[int, int]] = []
+    leaving: list[tuple[int, int, int]] = []
+    for left, near, right, far in sorted(boxes):
+        while leaving and leaving[0][0] <= left:
+            _, gone_near, gone_far = heapq.heappop(leaving)
+            del crossed[bisect.bisect_left(crossed, (gone_near, gone_far))]
+        place = bisect.bisect_left(crossed, (near, far))
+        if place < len(crossed) and crossed[place][0] < far:
             return True
-        open_ones.append(box)
+        if place and crossed[place - 1][1] > near:
+            return True
+        crossed.insert(place, (near, far))
+        heapq.heappush(leaving, (right, near, far))
     return False
 
 

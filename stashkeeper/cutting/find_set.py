@@ -11,13 +11,14 @@ import numpy as np
 
 from stashkeeper.cloth.cloth import Cloth
 from stashkeeper.cloth.cut import Cut, check_cuts, may_come_from
+from stashkeeper.cutting.cutting_out import piece_plan
 from stashkeeper.cutting.engine import Engine
 from stashkeeper.cutting.filling import Filler
 from stashkeeper.cutting.fit import counts
 from stashkeeper.cutting.offcuts import Keeping
 from stashkeeper.cutting.problem import Problem
 from stashkeeper.cutting.shelf import Shelf
-from stashkeeper.cutting.tree import Tree, piece_plan
+from stashkeeper.cutting.tree import Tree
 from stashkeeper.lengths.length import Length
 from stashkeeper.lengths.size import Size
 

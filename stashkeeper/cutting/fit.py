@@ -7,21 +7,15 @@ nothing may be turned), then the exact table of `counting.py`.
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Final
 
 import numpy as np
 
+from stashkeeper.cloth.cut import NARROWEST_CUT
 from stashkeeper.cutting.counting import Table
 from stashkeeper.cutting.shelf import Flags, Shelf, Whole
 from stashkeeper.errors import BadCutError
 from stashkeeper.lengths.length import Length
 from stashkeeper.lengths.size import Size
-
-NARROWEST_CUT: Final = Length.from_inches("1/4")
-"""The two seams of a narrower strip would meet (common practice: seams of 1/4 in)."""
-
-LARGEST_AREA: Final = 2**53
-"""The largest area in grid units a number can carry everywhere without rounding."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,8 +158,10 @@ def _left(shelf: Shelf, size: Size, count: int, table: Table | None) -> tuple[Wh
 def _plain_use(shelf: Shelf, size: Size, count: int) -> tuple[Whole, Whole]:
     """Return the least width, and the least length, that plain rows of the cut take up."""
     width, length = size.width.ticks, size.length.ticks
-    in_column = np.maximum(shelf.lengths // length, 1)
-    in_row = np.maximum(shelf.widths // width, 1)
-    used_width = np.minimum(-(-count // in_column) * width, shelf.widths)
-    used_length = np.minimum(-(-count // in_row) * length, shelf.lengths)
-    return used_width, used_length
+    in_column, in_row = shelf.lengths // length, shelf.widths // width
+    columns = -(-count // np.maximum(in_column, 1)) * width
+    rows = -(-count // np.maximum(in_row, 1)) * length
+    return (
+        np.where(in_column > 0, np.minimum(columns, shelf.widths), shelf.widths),
+        np.where(in_row > 0, np.minimum(rows, shelf.lengths), shelf.lengths),
+    )

@@ -5,6 +5,7 @@ from typing import Final
 
 import numpy as np
 
+from stashkeeper.cloth.cut import NARROWEST_CUT
 from stashkeeper.cutting.fit import Held, check_wanted, counts, find
 from stashkeeper.cutting.shelf import Shelf
 from stashkeeper.lengths.length import Length, Rounding
@@ -91,4 +92,4 @@ def _shrunk(size: Size, long: Length, mark: Length) -> Size:
 
 def _fits(shelf: Shelf, size: Size, count: int, turning: bool) -> bool:
     smallest = min(size.width, size.length)
-    return smallest >= Length.from_inches("1/4") and len(find(shelf, size, count, turning)) > 0
+    return smallest >= NARROWEST_CUT and len(find(shelf, size, count, turning)) > 0

@@ -11,6 +11,7 @@ from typing import Final
 from stashkeeper.cloth.cloth import Cloth
 from stashkeeper.cloth.cut import Cut, check_cuts
 from stashkeeper.cutting.check import prove
+from stashkeeper.cutting.cutting_out import piece_plan
 from stashkeeper.cutting.engine import Engine
 from stashkeeper.cutting.filling import Filler
 from stashkeeper.cutting.offcuts import Keeping
@@ -18,8 +19,10 @@ from stashkeeper.cutting.one_kind import OneKind
 from stashkeeper.cutting.plan import Goal, Plan
 from stashkeeper.cutting.problem import Counts, Draft, Problem, merit, opened_area
 from stashkeeper.cutting.search import Budget, Search
-from stashkeeper.cutting.tree import piece_plan
-from stashkeeper.errors import NoPlanError
+from stashkeeper.errors import BadCutError, NoPlanError
+
+MOST_CUTS: Final = 20_000
+"""More cuts than anybody makes by one plan (ours)."""
 
 STAGES_TRIED: Final = ((2, 0.35), (3, 0.45), (0, 0.45))
 """Strips and cross-cuts; one stage more; as many as it takes. With its share of the time."""
@@ -134,6 +137,8 @@ def attempt_cuts(
     check_cuts(cuts)
     problem = Problem.of(cloths, cuts)
     parts = [part for part in problem.apart() if any(part.wanted)]
+    for part in parts:
+        _check_number(part)
     share = (_patience(cloths) if seconds is None else seconds) / max(len(parts), 1)
     solver = engine or Engine(stop)
     try:
@@ -152,8 +157,22 @@ def attempt_cuts(
         made.plan(Goal.LEAST_CLOTH, [search.best(opened_area) for search in searches]),
     )
     prove(plans.scraps_first, cloths, cuts)
-    prove(plans.least_cloth, cloths, cuts)
+    if plans.least_cloth.pieces != plans.scraps_first.pieces:
+        prove(plans.least_cloth, cloths, cuts)
     return Attempt(plans, stopped=stop())
+
+
+def _check_number(problem: Problem) -> None:
+    """Refuse more cuts than one plan can tell, unless it is plain that they do not fit anyway."""
+    total = sum(problem.wanted)
+    if total <= MOST_CUTS:
+        return
+    one_kind = OneKind.of(problem)
+    if one_kind is None or not one_kind.short:
+        raise BadCutError(
+            f"A plan for {total} cuts was asked for.",
+            f"One plan tells at most {MOST_CUTS} cuts: ask for fewer at a time.",
+        )
 
 
 @dataclass(slots=True)

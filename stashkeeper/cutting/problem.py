@@ -128,6 +128,15 @@ class Problem:
                 found.append(kind)
         return found
 
+    def all_kinds(self) -> list[Kind]:
+        """Return every cut that is needed, as it may lie on the first piece."""
+        turns = self.pieces[0].accepts
+        return [
+            Kind(number, cut.size.width.ticks, cut.size.length.ticks, cut.count, not turns[number])
+            for number, cut in enumerate(self.cuts)
+            if cut.count
+        ]
+
     def apart(self) -> Iterator["Problem"]:
         """Yield smaller problems that share no piece and no cut, and together are this one."""
         groups = [({number}, list[Piece]()) for number in range(len(self.cuts))]

@@ -190,7 +190,7 @@ class Search:
     def _whole(self, objective: Objective, seconds: float) -> Draft | None:
         """Ask the solver for all cuts from freely chosen pieces; None unless it places them all."""
         pieces, wanted = self.problem.pieces, self.problem.wanted
-        kinds = self.problem.kinds(max(pieces, key=lambda piece: piece.area), wanted)
+        kinds = self.problem.all_kinds()
         grid = grid_of(kinds)
         stock = tuple(
             Stock(piece.width // grid, piece.length // grid, 1, _area(piece)) for piece in pieces

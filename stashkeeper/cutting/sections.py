@@ -14,7 +14,7 @@ from stashkeeper.cutting.counting import (
     strips_in_sections,
 )
 from stashkeeper.cutting.plan import Direction
-from stashkeeper.cutting.tree import Leaf, Tree, join, rests_worth
+from stashkeeper.cutting.tree import Leaf, Tree, Worth, join
 from stashkeeper.cutting.tree import turned as other_way
 
 ALONG, ACROSS = Direction.ALONG, Direction.ACROSS
@@ -46,7 +46,8 @@ class EqualCuts:
             for room in self._rooms(width, length, count):
                 ways = [way for way in self._ways(*room) if way.held >= count]
                 trees += [tree for way in ways if (tree := way.tree(count))]
-        return max(trees, key=lambda tree: rests_worth(tree, width, length))
+        worth = Worth()
+        return max(trees, key=lambda tree: worth.of(tree, width, length))
 
     def leaf(self, turned: bool) -> Leaf:
         """Return one of them as it lies."""

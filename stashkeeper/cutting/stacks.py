@@ -11,11 +11,12 @@ from typing import Final
 from stashkeeper.cloth.cloth import Cloth
 from stashkeeper.cloth.cut import Cut, check_cuts, may_come_from
 from stashkeeper.cutting.check import prove
+from stashkeeper.cutting.cutting_out import piece_plan
 from stashkeeper.cutting.engine import Engine
 from stashkeeper.cutting.find_set import lay_out
 from stashkeeper.cutting.offcuts import Keeping
 from stashkeeper.cutting.plan import Goal, PiecePlan, Plan
-from stashkeeper.cutting.tree import Tree, piece_plan
+from stashkeeper.cutting.tree import Tree
 from stashkeeper.lengths.size import Size
 
 LAYERS: Final = 4

@@ -1,4 +1,4 @@
-"""A way of cutting as a tree, and from the tree to the cuts a person makes.
+"""A way of cutting as a tree.
 
 The tree only says what lies beside what: sizes follow from the leaves. So the parts of a split can
 be put in the order that suits hands (widest first, equal ones together), all waste gathers in one
@@ -8,12 +8,8 @@ off-cut at the end, and nothing is lost by rounding. Sizes here are in ticks.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
-from stashkeeper.cloth.cloth import Cloth
-from stashkeeper.cloth.cut import Cut
-from stashkeeper.cutting.offcuts import Keeping, remnant_worth
-from stashkeeper.cutting.plan import Box, CutLine, Direction, OffCut, PiecePlan, Placement
-from stashkeeper.lengths.length import Length
-from stashkeeper.lengths.size import Size
+from stashkeeper.cutting.offcuts import remnant_worth
+from stashkeeper.cutting.plan import Direction
 
 ALONG, ACROSS = Direction.ALONG, Direction.ACROSS
 
@@ -46,6 +42,9 @@ class Split:
 
 
 type Tree = Leaf | Split
+
+type Way = tuple[Direction, ...]
+"""Which sides of a rectangle are set aside, in this order, before a tree is cut out of the rest."""
 
 
 def join(direction: Direction, parts: Sequence[Tree]) -> Tree | None:
@@ -93,168 +92,77 @@ def leaves(tree: Tree | None) -> Iterator[Leaf]:
             yield from leaves(part)
 
 
-@dataclass(frozen=True, slots=True)
-class _Area:
-    """A rectangle in ticks."""
+def ways(tree: Tree, width: int, length: int, aligned: bool = False) -> list[Way]:
+    """Return the ways to begin when a tree is cut out of a rectangle that may be too large.
 
-    left: int
-    near: int
-    width: int
-    length: int
-
-    def box(self) -> Box:
-        """Return it as a plan says it."""
-        return Box(
-            Length(self.left), Length(self.near), Size(Length(self.width), Length(self.length))
-        )
-
-    def cut_off(self, direction: Direction, setting: int) -> tuple["_Area", "_Area"]:
-        """Return what a cut takes off, and the rest."""
-        if direction is ALONG:
-            rest = _Area(self.left + setting, self.near, self.width - setting, self.length)
-            return _Area(self.left, self.near, setting, self.length), rest
-        rest = _Area(self.left, self.near + setting, self.width, self.length - setting)
-        return _Area(self.left, self.near, self.width, setting), rest
-
-    def along(self, direction: Direction) -> int:
-        """Return its extent in the direction a cut takes it apart."""
-        return self.width if direction is ALONG else self.length
+    `aligned` ways depend on the tree alone, so that they are the same for every layer of a stack.
+    """
+    if isinstance(tree, Leaf):
+        return [(ALONG, ACROSS)] if aligned else [(ALONG, ACROSS), (ACROSS, ALONG)]
+    inner = turned(tree.direction)
+    spare = extent(inner, tree) < (width if inner is ALONG else length)
+    return [(), (inner,), (tree.direction, inner)] if spare and not aligned else [()]
 
 
 @dataclass(slots=True)
-class _Cutting:
-    """What has been cut so far."""
+class Worth:
+    """What is left when trees are cut out of rectangles, each tree and size worked out once.
 
-    lines: list[tuple[_Area, Direction, int, int]] = field(default_factory=list)
-    placed: list[tuple[_Area, Leaf]] = field(default_factory=list)
-    rests: list[_Area] = field(default_factory=list)
-
-    @property
-    def worth(self) -> float:
-        """What the rests are worth to a plan."""
-        return sum(remnant_worth(rest.width, rest.length) for rest in self.rests)
-
-    def standing(self) -> tuple[float, int]:
-        """Return how good this way is: the worth of the rests, then the fewest cuts."""
-        return self.worth, -len(self.lines)
-
-    def add(self, later: "_Cutting") -> None:
-        """Go on with what was cut later."""
-        self.lines += later.lines
-        self.placed += later.placed
-        self.rests += later.rests
-
-    def off(
-        self, area: _Area, direction: Direction, setting: int, stage: int
-    ) -> tuple[_Area, _Area]:
-        """Cut so much off an area: note the cut unless nothing would be left over."""
-        if setting < area.along(direction):
-            self.lines.append((area, direction, setting, stage))
-        return area.cut_off(direction, setting)
-
-    def set_aside(self, tree: Tree, area: _Area, direction: Direction, stage: int) -> _Area:
-        """Cut what the tree needs off an area and leave the rest whole."""
-        area, rest = self.off(area, direction, extent(direction, tree), stage)
-        if rest.width and rest.length:
-            self.rests.append(rest)
-        return area
-
-
-def _cut(tree: Tree, area: _Area, stage: int, aligned: bool) -> _Cutting:
-    """Cut a tree out of an area, in the order that leaves the most worth keeping.
-
-    The first cuts of a piece that only set cloth aside do not count as a stage. `aligned` cuts
-    depend on the tree alone, so that they are the same for every layer of a stack.
+    Worth is a pair: what the rests are worth to a plan, and less one for every cut; greater is
+    better.
     """
-    aside = 0 if stage == 1 else stage
-    if isinstance(tree, Leaf):
-        if (area.width, area.length) == (tree.width, tree.length):
-            return _Cutting(placed=[(area, tree)])
-        orders = [(ALONG, ACROSS), (ACROSS, ALONG)][: 1 if aligned else 2]
-        return max((_cut_out(tree, area, order, stage) for order in orders), key=_standing)
-    inner = turned(tree.direction)
-    ways: list[tuple[Direction, ...]] = [()]
-    if not aligned and extent(inner, tree) < area.along(inner):
-        ways += [(inner,), (tree.direction, inner)]
-    found = []
-    for way in ways:
-        cutting, rest = _Cutting(), area
+
+    _known: dict[tuple[int, int, int], tuple[float, int]] = field(default_factory=dict)
+    _trees: list[Tree] = field(default_factory=list)
+
+    def best_way(self, tree: Tree, width: int, length: int, aligned: bool = False) -> Way:
+        """Return the way to begin that leaves the most worth keeping."""
+        found = ways(tree, width, length, aligned)
+        exact = (tree.width, tree.length) == (width, length)
+        if len(found) == 1 or exact:
+            return found[0]
+        return max(found, key=lambda way: self._of_way(tree, width, length, way))
+
+    def of(self, tree: Tree, width: int, length: int) -> tuple[float, int]:
+        """Return the worth of the best way."""
+        if isinstance(tree, Leaf) and (tree.width, tree.length) == (width, length):
+            return 0.0, 0
+        key = id(tree), width, length
+        if key not in self._known:
+            self._trees.append(tree)  # as long as it is known, no other tree gets its id
+            self._known[key] = max(
+                self._of_way(tree, width, length, way) for way in ways(tree, width, length)
+            )
+        return self._known[key]
+
+    def _of_way(self, tree: Tree, width: int, length: int, way: Way) -> tuple[float, int]:
+        worth, lines = 0.0, 0
         for direction in way:
-            rest = cutting.set_aside(tree, rest, direction, aside)
-        inside = stage if aside == 0 or not way else stage + 1
-        cutting.add(_cut_parts(tree, rest, inside, aligned))
-        found.append(cutting)
-    return max(found, key=_standing)
+            along = direction is ALONG
+            spare = width - tree.width if along else length - tree.length
+            if spare:
+                worth += remnant_worth(spare, length) if along else remnant_worth(width, spare)
+                lines += 1
+                width, length = (tree.width, length) if along else (width, tree.length)
+        if isinstance(tree, Leaf):
+            return worth, -lines
+        return self._of_parts(tree, width, length, worth, lines)
 
-
-def _standing(cutting: _Cutting) -> tuple[float, int]:
-    return cutting.standing()
-
-
-def _cut_out(leaf: Leaf, area: _Area, order: Sequence[Direction], stage: int) -> _Cutting:
-    """Trim an area down to one cut; trimming does not count as a stage of its own."""
-    cutting = _Cutting()
-    for direction in order:
-        area = cutting.set_aside(leaf, area, direction, max(stage - 1, 1))
-    cutting.placed.append((area, leaf))
-    return cutting
-
-
-def _cut_parts(tree: Split, area: _Area, stage: int, aligned: bool) -> _Cutting:
-    """Make all parallel cuts first, then cut out each part."""
-    cutting = _Cutting()
-    boxes = []
-    for part in tree.parts:
-        own, area = cutting.off(area, tree.direction, extent(tree.direction, part), stage)
-        boxes.append((part, own))
-    if area.width and area.length:
-        cutting.rests.append(area)
-    for part, own in boxes:
-        cutting.add(_cut(part, own, stage + 1, aligned))
-    return cutting
+    def _of_parts(
+        self, tree: Split, width: int, length: int, worth: float, lines: int
+    ) -> tuple[float, int]:
+        along = tree.direction is ALONG
+        spare = width - tree.width if along else length - tree.length
+        if spare:
+            worth += remnant_worth(spare, length) if along else remnant_worth(width, spare)
+        below = 0
+        for part in tree.parts:
+            own = self.of(part, part.width, length) if along else self.of(part, width, part.length)
+            worth += own[0]
+            below += own[1]
+        return worth, below - lines - len(tree.parts) + (0 if spare else 1)
 
 
 def rests_worth(tree: Tree, width: int, length: int) -> float:
     """Return what the off-cuts are worth when the tree is cut out of a rectangle."""
-    return _cut(tree, _Area(0, 0, width, length), 1, aligned=False).worth
-
-
-def piece_plan(
-    tree: Tree, cloth: Cloth, cuts: Sequence[Cut], keeping: Keeping, aligned: bool = False
-) -> PiecePlan:
-    """Return how a piece is cut by this tree, step by step.
-
-    Args:
-        tree: what comes out of it, within its usable size.
-        cloth: the piece.
-        cuts: what the numbers in the tree stand for.
-        keeping: from what size on an off-cut goes back on the shelf.
-        aligned: make the cuts that any other piece of a stack gets, even where setting cloth
-            aside first would leave more.
-    """
-    trims, size = cloth.trims, cloth.size
-    area = _Area(trims.left.ticks, trims.near.ticks, size.width.ticks, size.length.ticks)
-    cutting = _cut(tree, area, 1, aligned)
-    return PiecePlan(
-        cloth,
-        _trimmed(cloth),
-        tuple(
-            CutLine(area.box(), direction, Length(setting), stage)
-            for area, direction, setting, stage in cutting.lines
-        ),
-        tuple(
-            Placement(cuts[leaf.cut].name, area.box(), leaf.turned) for area, leaf in cutting.placed
-        ),
-        tuple(OffCut(rest.box(), keeping.worth_keeping(rest.box().size)) for rest in cutting.rests),
-    )
-
-
-def _trimmed(cloth: Cloth) -> tuple[Box, ...]:
-    """Return the strips that squaring up takes off: left, right, near, far."""
-    trims, whole = cloth.trims, cloth.whole
-    nothing = Length(0)
-    left = Box(nothing, nothing, Size(trims.left, whole.length))
-    right = Box(whole.width - trims.right, nothing, Size(trims.right, whole.length))
-    near = Box(trims.left, nothing, Size(cloth.size.width, trims.near))
-    far = Box(trims.left, whole.length - trims.far, Size(cloth.size.width, trims.far))
-    return tuple(strip for strip in (left, right, near, far) if strip.size.area)
+    return Worth().of(tree, width, length)[0]

@@ -67,7 +67,7 @@ def merit(plan: Plan) -> float:
 def test_a_small_case_comes_within_3_percent_of_the_best_known(
     engine: Engine, case: dict[str, Any]
 ) -> None:
-    plans = plan_cuts(shelf(case), cuts(case), seconds=4, engine=engine)
+    plans = plan_cuts(shelf(case), cuts(case), seconds=3, engine=engine)
     assert merit(plans.scraps_first) <= case["best_known_merit"] * 1.03
     assert plans.least_cloth.cloth_area <= plans.scraps_first.cloth_area
 

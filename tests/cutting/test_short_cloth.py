@@ -147,6 +147,24 @@ def test_absurd_counts_are_refused(engine: Engine, count: int) -> None:
         find_set(THREE, [cut("A", 5, 5, count)], engine=engine)
 
 
+def test_more_cuts_than_one_plan_can_tell_are_refused(engine: Engine) -> None:
+    bolt = [cloth("B", 42, 7200)]
+    with pytest.raises(BadCutError, match=r"^A plan for 30000 cuts was asked for\."):
+        missing_cuts(bolt, [cut("A", 2, 3, 30_000)], engine=engine)
+    with pytest.raises(BadCutError, match=r"^A plan for 1000000007 cuts was asked for\."):
+        missing_cuts(bolt, [cut("A", 2, 3, 10**9), cut("B", 2, 2, 7)], engine=engine)
+
+
+def test_a_cut_whose_seams_would_meet_is_refused(engine: Engine) -> None:
+    with pytest.raises(BadCutError, match=r"^The cut “A” is narrower than 1/4 in"):
+        missing_cuts(THREE, [cut("A", "3/16", 3)], engine=engine)
+
+
+def test_an_empty_shelf_misses_everything(engine: Engine) -> None:
+    missing = missing_cuts([], [cut("A", 2, 3, 2), cut("B", 4, 4)], engine=engine)
+    assert [(one.name, one.count) for one in missing] == [("A", 2), ("B", 1)]
+
+
 def test_two_cuts_of_one_name_are_refused(engine: Engine) -> None:
     with pytest.raises(BadCutError, match=r"^Two cuts are called “A”\."):
         missing_cuts(THREE, [cut("A", 5, 5), cut("A", 4, 4)], engine=engine)
