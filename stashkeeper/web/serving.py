@@ -102,6 +102,7 @@ def _bound(host: str, port: int) -> socket.socket:
     waiting.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         waiting.bind((host, port))
+        waiting.listen(128)  # at once: whoever is told the address may come before the pages do
     except (OSError, OverflowError) as fault:
         waiting.close()
         taken = isinstance(fault, OSError) and fault.errno == errno.EADDRINUSE

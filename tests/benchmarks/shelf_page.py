@@ -110,10 +110,10 @@ def serving(folder: Path) -> Iterator[tuple[str, int]]:
     program = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, cwd=CHECKOUT)
     assert program.stdout is not None
     said = program.stdout.readline()
-    address = re.search(r"http://\S+", said)
+    address = re.search(r"is at (\S+)", said)
     assert address is not None, said
     try:
-        yield address[0], program.pid
+        yield address[1], program.pid
     finally:
         program.terminate()
         program.wait()
