@@ -63,7 +63,7 @@ def sheet(
         StashkeeperError: as `sort`.
     """
     kind = _kind_of(out)
-    wanted = _paper_of(stash, paper)
+    wanted = paper_of(stash, paper)
     ranking = sort(stash, words, by=by)
     if not ranking.pieces and not ranking.unmeasured:
         raise BadRequestError(
@@ -108,7 +108,12 @@ def _kind_of(out: Path) -> str:
     return kind
 
 
-def _paper_of(stash: Stash, paper: str | None) -> Paper:
+def paper_of(stash: Stash, paper: str | None) -> Paper:
+    """Return the paper that is meant; that of the settings where none is named.
+
+    Raises:
+        BadRequestError: it is not known.
+    """
     word = (paper or stash.settings.paper.value).casefold()
     try:
         return Paper(word)

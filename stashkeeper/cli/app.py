@@ -10,6 +10,8 @@ from stashkeeper.cli import (
     history,
     house,
     intake,
+    label_reading,
+    labels,
     photos,
     pictures,
     pieces,
@@ -30,6 +32,8 @@ app = typer.Typer(
 WITH_MINUS_SIGNS = {"ignore_unknown_options": True}
 """Words may begin with a minus sign: -tag:scrap leaves out, and -5 is a number, if no lightness."""
 
+SEARCHES = {"list", "sort", "sheet", "contrast", "labels", "lightness"}
+
 SHELF = "The shelf"
 VALUE = "Value"
 BACK = "Looking back"
@@ -45,6 +49,8 @@ for panel, name, command in (
     (SHELF, "photo", photos.photo),
     (SHELF, "region", photos.region),
     (SHELF, "places", places.places),
+    (SHELF, "labels", labels.labels),
+    (SHELF, "read-label", label_reading.read_label),
     (VALUE, "sort", values.sort),
     (VALUE, "contrast", values.contrast),
     (VALUE, "sheet", pictures.sheet),
@@ -57,7 +63,7 @@ for panel, name, command in (
     (HOUSE, "settings", house.settings),
     (HOUSE, "migrate", house.migrate),
 ):
-    minus = WITH_MINUS_SIGNS if name in {"list", "sort", "sheet", "contrast", "lightness"} else None
+    minus = WITH_MINUS_SIGNS if name in SEARCHES else None
     app.command(name, rich_help_panel=panel, context_settings=minus)(command)
 
 

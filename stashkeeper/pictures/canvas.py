@@ -5,8 +5,9 @@ same PDF (`page_images`), so there is one drawing, not two that drift apart.
 """
 
 import io
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import UTC, datetime
+from threading import Lock
 from typing import TYPE_CHECKING, Final, Self
 
 from PIL import Image
@@ -27,6 +28,9 @@ SMALL: Final = 11.0
 """The three sizes of type, in px (21, 10½ and 8¼ point)."""
 
 NO_DATE: Final = datetime(2000, 1, 1, tzinfo=UTC)
+
+_renderer = Lock()
+"""PDFium is not made for two threads at a time."""
 
 
 class Canvas:
@@ -73,6 +77,15 @@ class Canvas:
         """Fill a rectangle."""
         self._pdf.set_fill_color(*fill)
         self._pdf.rect(x, y, width, height, style="F")
+
+    def mosaic(self, tiles: Iterable[tuple[float, float, float, float]], fill: Colour) -> None:
+        """Fill rectangles (x, y, width, height) as one shape: no seams where they touch."""
+        with self._pdf.new_path() as path:
+            path.style.stroke_color = None
+            path.style.fill_color = "#{:02x}{:02x}{:02x}".format(*fill)
+            path.style.auto_close = True
+            for x, y, width, height in tiles:
+                path.rectangle(x, y, width, height)
 
     def frame(
         self, x: float, y: float, width: float, height: float, thickness: float, ink: Colour
@@ -172,21 +185,26 @@ def hatching(
 
 
 def page_images(pdf: bytes) -> list[Image.Image]:
-    """Return every page of a PDF of this canvas as an RGB picture, 240 dots to the inch.
-
-    Not for use by two threads at a time: the renderer (PDFium) is not made for it.
-    """
+    """Return every page of a PDF of this canvas as an RGB picture, 240 dots to the inch."""
     import pypdfium2  # noqa: PLC0415
 
-    with pypdfium2.PdfDocument(pdf) as document:
-        return [_page_image(page) for page in document]
+    with _renderer, pypdfium2.PdfDocument(pdf) as document:
+        return [_page_image(page, DOTS_PER_INCH) for page in document]
 
 
-def _page_image(page: "PdfPage") -> Image.Image:
+def first_page_image(pdf: bytes, dots_per_inch: int) -> Image.Image:
+    """Return the first page of a PDF of this canvas as an RGB picture."""
+    import pypdfium2  # noqa: PLC0415
+
+    with _renderer, pypdfium2.PdfDocument(pdf) as document:
+        return _page_image(document[0], dots_per_inch)
+
+
+def _page_image(page: "PdfPage", dots_per_inch: int) -> Image.Image:
     # A hair less than the scale itself, or the last dot is rounded up to a whole new row.
-    scale = DOTS_PER_INCH / POINTS_PER_INCH * (1 - 1e-9)
+    scale = dots_per_inch / POINTS_PER_INCH * (1 - 1e-9)
     picture: Image.Image = page.render(scale=scale).to_pil().convert("RGB")
-    picture.info["dpi"] = (DOTS_PER_INCH, DOTS_PER_INCH)
+    picture.info["dpi"] = (dots_per_inch, dots_per_inch)
     page.close()
     return picture
 
