@@ -157,7 +157,9 @@ def spelled(value: Any, measure: Measure) -> str:
     if isinstance(value, Length | Fraction) and not value:
         return "none"
     if isinstance(value, Length):
-        return format_exactly(value, measure)
+        # A length typed in centimetres is no fraction that an inch ruler shows.
+        off_the_ruler = Fraction(value.inches).denominator > 64
+        return format_exactly(value, Measure.CENTIMETRES if off_the_ruler else measure)
     if isinstance(value, Fraction):
         return f"{float(value * 100):.12g} %"
     return str(value)

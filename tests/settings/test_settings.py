@@ -139,7 +139,7 @@ def test_a_file_written_by_hand(tmp_path: Path) -> None:
         ("database", SHARED, SHARED),
         ("selvedge", "3/4", "3/4 in"),
         ("Squaring up", "none", "none"),
-        ("usable_width", "1 m", "39 47/127 in"),
+        ("usable_width", "1 m", "100 cm"),
         ("shrinkage", "2,5%", "2.5 %"),
         ("flannel-shrinkage", "6 percent", "6 %"),
     ],
