@@ -91,6 +91,21 @@ class NoPlanError(StashkeeperError):
     http_status = 409
 
 
+class NoChoiceError(StashkeeperError):
+    """The shelf cannot fill every role with the values in order; it says how near it gets.
+
+    Attributes:
+        nearest: in sentences, how much of each role the shelf gives.
+    """
+
+    code = "no-choice"
+    http_status = 409
+
+    def __init__(self, problem: str, remedy: str, nearest: Sequence[str] = ()) -> None:
+        super().__init__(problem, remedy)
+        self.nearest = tuple(nearest)
+
+
 class UnprovenPlanError(StashkeeperError):
     """A plan did not pass its proof, so it is not shown: cloth does not grow back."""
 

@@ -1,0 +1,139 @@
+"""Nearest: when the shelf cannot fill every role with the values in order, how near it gets."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from fractions import Fraction
+
+import numpy as np
+
+from stashkeeper.choosing.asks import Ask, asks_of
+from stashkeeper.choosing.groups import Groups
+from stashkeeper.choosing.missing import missing_fabric
+from stashkeeper.choosing.needs import Need
+from stashkeeper.choosing.sets import Sets
+from stashkeeper.choosing.shelf import PER_LIGHTNESS, Shelf
+from stashkeeper.choosing.solving import Solver, Way
+from stashkeeper.errors import NoChoiceError, quoted
+
+
+def no_choice(solver: Solver) -> NoChoiceError:
+    """Return the error that tells how near the shelf gets, and what would help most."""
+    way = next(solver.ways())
+    near = tuple(_nearest(solver, way))
+    missing = missing_fabric(solver, way)
+    remedy = missing.told if missing else "Ask for fewer or smaller cuts, or for fewer fabrics."
+    return NoChoiceError(
+        near[0] if near else "The shelf does not fill every role with the values in order.",
+        remedy,
+        near,
+    )
+
+
+def _nearest(solver: Solver, way: Way) -> Iterator[str]:
+    shelf = solver.shelf
+    values = {ask.need.value for ask in way.asks} - {None}
+    lightnesses = np.unique(shelf.light)
+    if len(values) > 1 and len(lightnesses) == 1:
+        yield (
+            f"All pieces have the same lightness, {lightnesses[0] / PER_LIGHTNESS:.1f}: "
+            "nothing tells light from dark."
+        )
+        return
+    if isinstance(way, Sets):
+        yield from _sets(way)
+    short = list(_short_alone(shelf, way.asks))
+    yield from short
+    if isinstance(way, Groups) and not short:
+        yield from _together(solver, way)
+
+
+def _sets(way: Sets) -> Iterator[str]:
+    """Yield how many sets the shelf has."""
+    wanted = sum(len(kind.sets) for kind in way.kinds)
+    given = {name: count for name, count in way.room_for(1).items() if count}
+    total = sum(given.values())
+    if total < wanted:
+        each = ", ".join(f"{name} {count}" for name, count in sorted(given.items()))
+        yield (
+            f"{wanted} sets are asked for, and the shelf has {total or 'none'}"
+            f"{f': {each}' if each else ''}."
+        )
+
+
+def _short_alone(shelf: Shelf, asks: Sequence[Ask]) -> Iterator[str]:
+    """Yield the roles that the whole shelf could not fill even alone."""
+    told: set[str] = set()
+    for ask in asks:
+        for line in _short(shelf, ask):
+            if line not in told:
+                told.add(line)
+                yield line
+
+
+def _short(shelf: Shelf, ask: Ask) -> Iterator[str]:
+    name, able = quoted(ask.need.role), int(ask.able.sum())
+    if able < ask.least:
+        large = " that are large enough" if ask.need.cuts else ""
+        there, wanted = able + len(ask.kept), ask.need.fabrics or 1
+        yield f"For {name} there are {there} of {wanted} fabrics{large}."
+        return
+    for cut in ask.need.cuts if ask.totals else ():
+        gives = np.sort(np.where(ask.able, shelf.gives[cut.key], 0))[::-1]
+        kept = int(shelf.gives[cut.key][list(ask.kept)].sum())
+        most = int(gives[: ask.count].sum()) + kept
+        if most < cut.count:
+            yield f"For {name} the shelf gives {most} of {cut.count} cuts."
+
+
+def _together(solver: Solver, way: Groups) -> Iterator[str]:
+    """Yield the largest share of every role that can be had at once with the values in order."""
+    kept = {fabric: ask.number for ask in way.asks for fabric in ask.kept}
+    steps = sorted({Fraction(part, count) for count in _counts(solver.needs)
+                    for part in range(1, min(count, 1000))})  # fmt: skip
+    low, high = 0, len(steps)
+    while low < high:
+        middle = (low + high) // 2
+        if _possible(solver, steps[middle], kept):
+            low = middle + 1
+        else:
+            high = middle
+    if not low:
+        yield "The shelf does not fill every role with the values in order, not even in part."
+        return
+    share = steps[low - 1]
+    parts = ", ".join(f"{need.name} {_part(need, share)}" for need in solver.needs if need.value)
+    yield f"With the values in order the shelf gives about {float(share):.0%} at once: {parts}."
+
+
+def _counts(needs: Sequence[Need]) -> set[int]:
+    """Return the counts that are scaled down when less is asked for."""
+    return {count for need in needs for count in _scaled(need)}
+
+
+def _scaled(need: Need) -> list[int]:
+    if need.fabrics is not None and (need.alone or not need.cuts):
+        return [need.fabrics]
+    return [cut.count for cut in need.cuts] or [need.area]
+
+
+def _part(need: Need, share: Fraction) -> str:
+    unit = "fabrics" if need.alone else "cuts"
+    return " and ".join(f"{-(-count * share // 1)} of {count} {unit}" for count in _scaled(need))
+
+
+def _less(need: Need, share: Fraction, kept: int) -> Need:
+    """Return a need that asks for a share of what it did, but never for less than is kept."""
+    cuts = tuple(replace(cut, count=int(-(-cut.count * share // 1))) for cut in need.cuts)
+    if need.alone:
+        count = max(int(-(-(need.fabrics or 1) * share // 1)), kept)
+        return replace(need, fabrics=count)
+    return replace(need, cuts=cuts, area=int(need.area * share))
+
+
+def _possible(solver: Solver, share: Fraction, kept: dict[int, int]) -> bool:
+    needs = [
+        _less(need, share, sum(role == number for role in kept.values()))
+        for number, need in enumerate(solver.needs)
+    ]
+    asks = asks_of(solver.shelf, needs, kept, solver.settled.out)
+    return Groups(solver.shelf, asks).best().gap is not None

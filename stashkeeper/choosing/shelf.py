@@ -1,0 +1,174 @@
+"""The shelf as a choice sees it: fabrics from dark to light, and what their pieces give.
+
+Copies and off-cuts of one fabric are one fabric: what they give adds up. The order in which the
+pieces come makes no difference, because fabrics are sorted by lightness, then by key.
+"""
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Final, Self
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stashkeeper.choosing.needs import CutKey
+from stashkeeper.cloth.reading import Reading
+from stashkeeper.lengths.length import TICKS_PER_INCH
+
+type Whole = NDArray[np.int64]
+type Flags = NDArray[np.bool_]
+
+PER_LIGHTNESS: Final = 1_000_000
+"""Lightness is compared in millionths of L*, as whole numbers, so that nothing is rounded twice."""
+
+BLACK: Final = 0
+WHITE: Final = 100 * PER_LIGHTNESS
+"""The ends of the lightness scale, in millionths."""
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """One piece that may be chosen.
+
+    Attributes:
+        code: the code of the piece.
+        fabric: the key of its fabric.
+        reading: the lightness of that fabric; pieces of one fabric share it.
+        area: its usable area in square ticks; small pieces are used up first.
+        family: the colour family of the fabric; None where its colour is not known.
+    """
+
+    code: str
+    fabric: str
+    reading: Reading
+    area: int = 0
+    family: str | None = None
+
+
+@dataclass(frozen=True)
+class Shelf:
+    """Fabrics from dark to light; a position means the same fabric in every array.
+
+    Attributes:
+        keys: the keys of the fabrics.
+        light: their lightness in millionths of L*, rising.
+        readings: their readings.
+        families: their colour families.
+        gives: for each size of cut, how many all pieces of a fabric give.
+        areas: the usable area of all its pieces, in square ticks.
+        pieces: for each fabric its pieces, as positions in the arrays below, smallest first.
+        codes: the codes of the pieces.
+        piece_gives: for each size of cut, how many a piece gives.
+        piece_areas: the usable areas of the pieces, in square ticks.
+        starts: where the pieces of each fabric begin, and where the last ends.
+    """
+
+    keys: tuple[str, ...]
+    light: Whole
+    readings: tuple[Reading, ...]
+    families: tuple[str | None, ...]
+    gives: Mapping[CutKey, Whole]
+    areas: Whole
+    codes: tuple[str, ...]
+    piece_gives: Mapping[CutKey, Whole]
+    piece_areas: Whole
+    starts: Whole
+
+    @classmethod
+    def of(cls, candidates: Sequence[Candidate], gives: Mapping[CutKey, Sequence[int]]) -> Self:
+        """Return the shelf of these pieces.
+
+        Args:
+            candidates: the pieces, in any order.
+            gives: for each size of cut, how many each of them gives, in the same order.
+        """
+        together: dict[str, list[int]] = {}
+        for number, candidate in enumerate(candidates):
+            together.setdefault(candidate.fabric, []).append(number)
+        speakers = {key: _speaker(candidates, numbers) for key, numbers in together.items()}
+        keys = sorted(together, key=lambda key: (_millionths(speakers[key].reading), key))
+        order = [
+            number
+            for key in keys
+            for number in sorted(
+                together[key], key=lambda at: (candidates[at].area, candidates[at].code)
+            )
+        ]
+        starts = np.cumsum([0, *(len(together[key]) for key in keys)], dtype=np.int64)
+        where = np.array(order, dtype=np.int64)
+        areas = np.array([candidates[number].area for number in order], dtype=np.int64)
+        piece_gives = {
+            key: np.maximum(np.asarray(counts, dtype=np.int64), 0)[where]
+            for key, counts in gives.items()
+        }
+        return cls(
+            tuple(keys),
+            np.array([_millionths(speakers[key].reading) for key in keys], dtype=np.int64),
+            tuple(speakers[key].reading for key in keys),
+            tuple(speakers[key].family for key in keys),
+            {key: _summed(counts, starts) for key, counts in piece_gives.items()},
+            _summed(areas, starts),
+            tuple(candidates[number].code for number in order),
+            piece_gives,
+            areas,
+            starts,
+        )
+
+    def __len__(self) -> int:
+        return len(self.keys)
+
+    def pieces(self, fabric: int) -> range:
+        """Return the pieces of a fabric, smallest first."""
+        return range(int(self.starts[fabric]), int(self.starts[fabric + 1]))
+
+    def codes_of(self, fabric: int) -> tuple[str, ...]:
+        """Return the codes of all pieces of a fabric, smallest first."""
+        return tuple(self.codes[piece] for piece in self.pieces(fabric))
+
+    def fabrics_by_code(self) -> dict[str, int]:
+        """Return the fabric of each code."""
+        return {code: fabric for fabric in range(len(self)) for code in self.codes_of(fabric)}
+
+    @cached_property
+    def colours(self) -> NDArray[np.float64]:
+        """Return a* and b* of each fabric; 0, 0 where its colour is not known."""
+        found = [(reading.a or 0.0, reading.b or 0.0) for reading in self.readings]
+        return np.array(found, dtype=np.float64).reshape(len(self), 2)
+
+    @cached_property
+    def uncertainties(self) -> NDArray[np.float64]:
+        """Return the 95 % uncertainty of each fabric's lightness, ± L*."""
+        return np.array([reading.uncertainty for reading in self.readings], dtype=np.float64)
+
+
+def opening_costs(areas: Whole) -> NDArray[np.float64]:
+    """Return what opening pieces of these areas costs: the area to the 1¼, in half doublings.
+
+    One large piece costs more than the same area in scraps, as in the cutting room; pieces whose
+    areas lie within half a doubling count as equally large, so that harmony decides between them.
+    """
+    inches = np.maximum(areas / TICKS_PER_INCH**2, 1.0)
+    steps = np.floor(2.0 * np.log2(inches) + 1e-9)
+    return np.rint(100.0 * np.exp2(steps * 0.5 * 1.25))
+
+
+def _speaker(candidates: Sequence[Candidate], numbers: Sequence[int]) -> Candidate:
+    """Return the piece whose reading speaks for the fabric: the surest, then the first by code."""
+    if len(numbers) == 1:
+        return candidates[numbers[0]]
+    return min(
+        (candidates[number] for number in numbers),
+        key=lambda one: (one.reading.uncertainty, one.reading.lightness, one.code),
+    )
+
+
+def _millionths(reading: Reading) -> int:
+    return min(max(math.floor(reading.lightness * PER_LIGHTNESS + 0.5), BLACK), WHITE)
+
+
+def _summed(counts: Whole, starts: Whole) -> Whole:
+    """Return the sums over the pieces of each fabric."""
+    running = np.concatenate((np.zeros(1, dtype=np.int64), np.cumsum(counts)))
+    return np.asarray(running[starts[1:]] - running[starts[:-1]])
