@@ -1,7 +1,9 @@
 """Cloth: what a piece offers to a plan."""
 
+from collections.abc import Set
 from dataclasses import dataclass, field
 
+from stashkeeper.cloth.usable import Cause, Direction, Usable
 from stashkeeper.cloth.value import Value
 from stashkeeper.lengths.basis import Edge
 from stashkeeper.lengths.length import Length
@@ -26,6 +28,27 @@ class Trims:
     def edges(self) -> tuple[Length, Length, Length, Length]:
         """The four trims: left, right, near, far."""
         return self.left, self.right, self.near, self.far
+
+
+def trims_of(usable: Usable, selvedges: Set[Edge]) -> Trims:
+    """Return what squaring up cuts off each edge, from what a piece loses.
+
+    Each selvedge takes its share of the selvedge loss; a raw direction is squared up at its left
+    or near end. What shrinks, or was never trusted to be there, is no trim.
+    """
+
+    def lost(cause: Cause, direction: Direction) -> int:
+        return sum(
+            loss.length.ticks
+            for loss in usable.losses
+            if (loss.cause, loss.direction) == (cause, direction)
+        )
+
+    selvedge = lost(Cause.SELVEDGE, Direction.WIDTH)
+    right = selvedge // len(selvedges) if Edge.RIGHT in selvedges else 0
+    left = selvedge - right + lost(Cause.SQUARING_UP, Direction.WIDTH)
+    near = lost(Cause.SQUARING_UP, Direction.LENGTH)
+    return Trims(Length(left), Length(right), Length(near))
 
 
 @dataclass(frozen=True, slots=True)
