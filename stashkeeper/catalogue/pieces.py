@@ -22,7 +22,7 @@ MOST_AT_ONCE = 999
 class PieceDetails(TypedDict, total=False):
     """What may be said of a piece; what is left out stays as it is.
 
-    `place` None is no place. `count` and `weight_grams` are of a bag of scraps.
+    `place` None is no place. `count`, `weight_grams` and `scraps` are of a bag of scraps.
     """
 
     size: Size | None
@@ -36,6 +36,7 @@ class PieceDetails(TypedDict, total=False):
     kind: PieceKind
     count: int | None
     weight_grams: float | None
+    scraps: dict[str, Any] | None
 
 
 def add_pieces(

@@ -3,7 +3,7 @@
 import json
 import uuid
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Any, Final
 
@@ -43,7 +43,8 @@ class PieceRow:
     """A piece as lists show it; the fabric's reading that counts and its picture beside it.
 
     `size` is None for a bag of scraps; the columns of the reading are None where there is none,
-    those of the picture where there is no photo. `place` is a path, empty for no place.
+    those of the picture where there is no photo. `place` is a path, empty for no place;
+    `scraps` is what a bag holds.
     """
 
     piece_id: uuid.UUID
@@ -73,6 +74,9 @@ class PieceRow:
     checksum: str | None
     photo_format: str | None
     corners: Corners | None
+    direction: str | None
+    version: int = field(compare=False)
+    scraps: dict[str, Any] | None
 
 
 def select_pieces(session: Session, search: Search, bands: Thresholds) -> list[PieceRow]:
@@ -142,6 +146,9 @@ def _query(paths: CTE) -> Select[*tuple[Any, ...]]:
             col(Photo.checksum),
             col(Photo.format),
             type_coerce(col(Region.corners), Text),
+            col(Fabric.print_direction),
+            col(Piece.version),
+            cast(col(Piece.scraps), Text),
         )
         .select_from(Piece)
         .join(Fabric, col(Piece.fabric_id) == col(Fabric.id))
@@ -156,7 +163,8 @@ def _row(columns: Sequence[Any]) -> PieceRow:
     (piece_id, code, kind, width, length, basis, edges, squared, washed) = columns[:9]
     (count, weight, ended, fabric_id, name, flannel, tags, place) = columns[9:17]
     (lightness, a, b, uncertainty, method, family) = columns[17:23]
-    (deviation, low, high, doubts, checksum, photo_format, corners) = columns[23:]
+    (deviation, low, high, doubts, checksum, photo_format, corners) = columns[23:30]
+    (direction, version, scraps) = columns[30:]
     return PieceRow(
         piece_id,
         code,
@@ -185,6 +193,9 @@ def _row(columns: Sequence[Any]) -> PieceRow:
         checksum,
         photo_format,
         None if corners is None else _corners(corners),
+        direction,
+        version,
+        json.loads(scraps) if scraps else None,
     )
 
 

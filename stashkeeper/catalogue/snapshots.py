@@ -11,6 +11,7 @@ from sqlalchemy.types import TypeDecorator
 from sqlmodel import Session
 
 from stashkeeper.catalogue.columns import MomentColumn
+from stashkeeper.catalogue.plan_tables import PieceCut, Plan
 from stashkeeper.catalogue.tables import (
     Fabric,
     Photo,
@@ -30,8 +31,11 @@ RECORDED: Final[dict[str, type[Row]]] = {
     "region": Region,
     "reading": Reading,
     "threshold": Threshold,
+    "plan": Plan,
+    "cut": PieceCut,
 }
-"""The tables whose rows the record of deeds follows. Measurements and factors go with a reading."""
+"""The tables whose rows the record of deeds follows. Measurements and factors go with a reading,
+the pieces of a plan with the plan."""
 
 # `colour_family` is a reading's own, and follows only in a fabric.
 _FOLLOWS: Final = {

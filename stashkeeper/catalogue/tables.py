@@ -95,7 +95,10 @@ class Place(Row, table=True):
 
 
 class Piece(Row, table=True):
-    """One physical piece of a fabric, or a bag of its scraps (a count or a weight in grams)."""
+    """One physical piece of a fabric, or a bag of its scraps (a count or a weight in grams).
+
+    `scraps` is what the bag holds, as the cutting room writes it down.
+    """
 
     id: uuid.UUID = Field(default_factory=new_key, primary_key=True)
     code: str = Field(sa_type=Text, unique=True)
@@ -110,6 +113,9 @@ class Piece(Row, table=True):
     washed: bool = False
     count: int | None = None
     weight_grams: float | None = None
+    scraps: dict[str, Any] | None = Field(
+        default=None, sa_column=Column(JSON(none_as_null=True), nullable=True)
+    )
     place_id: uuid.UUID | None = Field(default=None, foreign_key="place.id", index=True)
     parent_id: uuid.UUID | None = Field(default=None, foreign_key="piece.id", index=True)
     ended_how: End | None = Field(default=None, sa_type=EndColumn)
