@@ -80,7 +80,7 @@ def add_pieces(request: Request, stash: StashHere, form: SentForm) -> Response:
             raise
         return _form(request, stash, form.with_trouble(error, ABOUT), status=error.http_status)
     if wants_json(request):
-        return JSONResponse(_plain(added), 201)
+        return JSONResponse(_plain(stash, added), 201)
     return go(request, f"/add?{urlencode(_kept(form, added))}", added.sentences)
 
 
@@ -103,9 +103,22 @@ def _kept(form: Form, added: Added) -> Mapping[str, str]:
     return {"size": size_of(form) or "", **kept, "added": added.piece.code}
 
 
-def _plain(added: Added) -> Mapping[str, object]:
-    codes = [{"code": piece.code, "name": piece.name} for piece in added.pieces]
-    return {"pieces": codes, "sentences": [without_paths(one) for one in added.sentences]}
+def _plain(stash: Stash, added: Added) -> Mapping[str, object]:
+    """Return what a script is told of the pieces that were added."""
+    pieces = [piece_page(stash, piece.code) for piece in added.pieces]
+    return {
+        "pieces": [
+            {"code": one.piece.code, "name": one.piece.name, "swatch": _swatch(one)}
+            for one in pieces
+        ],
+        "sentences": [without_paths(one) for one in added.sentences],
+    }
+
+
+def _swatch(shown: PiecePage) -> str | None:
+    if shown.look is None:
+        return None
+    return swatch_address(shown.piece.code, shown.look, "colour", 160)
 
 
 def _form(

@@ -22,6 +22,15 @@ for (const input of inputs) {
   });
 }
 
+for (const kind of ["dragover", "drop"]) {
+  document.addEventListener(kind, (event) => {
+    if (!event.dataTransfer?.types.includes("Files")) return;
+    event.preventDefault();
+    photos.push(...event.dataTransfer.files);
+    showChosen();
+  });
+}
+
 function showChosen() {
   chosen.replaceChildren(...photos.map(chosenItem));
   chosen.hidden = photos.length === 0;
@@ -120,7 +129,7 @@ function clearForNext() {
   const size = form.elements.size.value;
   if (size) form.elements.kept.value = size;
   window.scrollTo({ top: 0 });
-  inputs[1].focus({ preventScroll: true });
+  inputs.find((input) => input.offsetParent !== null)?.focus({ preventScroll: true });
 }
 
 function sendNext() {
@@ -208,16 +217,25 @@ function done(one, item, answer) {
   const [piece] = answer.pieces;
   link.href = `/piece/${encodeURIComponent(piece.code)}`;
   link.textContent = answer.sentences[0];
+  for (const earlier of sending.querySelectorAll(".finished")) putAway(earlier);
   item.classList.remove("failed");
+  item.classList.add("finished");
   say(item, link, ...answer.sentences.slice(1));
-  news.textContent = answer.sentences[0];
-  while (sending.children.length > 12 && finished(sending.lastElementChild)) {
-    sending.lastElementChild.remove();
+  if (piece.swatch) {
+    const swatch = new Image(64, 64);
+    swatch.alt = "";
+    swatch.src = piece.swatch;
+    item.querySelector(".sent-look").replaceChildren(swatch);
   }
+  news.textContent = answer.sentences[0];
 }
 
-function finished(item) {
-  return item.querySelector("a") !== null;
+// The newest piece is told above the form; those before it wait below, out of the way.
+function putAway(item) {
+  const sent = document.getElementById("sent");
+  sent.hidden = false;
+  sent.querySelector("ol").prepend(item);
+  while (sent.querySelectorAll("li").length > 30) sent.querySelector("li:last-child").remove();
 }
 
 function failed(one, item, failure) {
@@ -236,7 +254,10 @@ function failed(one, item, failure) {
     item.remove();
     sending.hidden = sending.children.length === 0;
   });
-  item.querySelector(".said").append(again, " ", button("Change it", () => change(one, item)), " ", drop);
+  const choices = document.createElement("div");
+  choices.className = "choices";
+  choices.append(again, button("Change it", () => change(one, item)), drop);
+  item.querySelector(".said").append(choices);
   item.dataset.again = failure.again ? "yes" : "no";
   news.textContent = `Not added. ${failure.problem ?? ""}`;
 }
