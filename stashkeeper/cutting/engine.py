@@ -179,14 +179,14 @@ class Engine:
         if self._wire is not None:
             return self._wire
         spawn = multiprocessing.get_context("spawn")
-        ours, theirs = spawn.Pipe()
-        self.process = spawn.Process(target=self._solver, args=(theirs,), daemon=True)
-        self._wire = ours
-        self.process.start()
+        self._wire, theirs = spawn.Pipe()
+        process = spawn.Process(target=self._solver, args=(theirs,), daemon=True)
+        process.start()
+        self.process = process
         theirs.close()
         self._wait(_START_SECONDS)
-        ours.recv()
-        return ours
+        self._wire.recv()
+        return self._wire
 
     def _answers(self, seconds: float) -> Iterator[tuple[Answer | None, bool]]:
         """Yield answers as they get better, the last one marked, until time is up."""

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Final
 
+from stashkeeper.cutting.outcome import line_parts
 from stashkeeper.cutting.plan import Box, CutLine, Direction, PiecePlan, Plan
 from stashkeeper.lengths.basis import Edge
 from stashkeeper.lengths.length import Length
@@ -179,7 +180,7 @@ class _Walk:
             yield run
 
     def _alike(self, before: CutLine, line: CutLine) -> bool:
-        first, second = _parts(before), _parts(line)
+        first, second = line_parts(before), line_parts(line)
         return (
             line.box == first[1]
             and (line.direction, line.setting) == (before.direction, before.setting)
@@ -193,7 +194,7 @@ class _Walk:
     def _step(self, run: Sequence[int]) -> Step:
         lines = [self._piece.lines[position] for position in run]
         source = self._names[lines[0].box]
-        taken, rest = [_parts(line)[0] for line in lines], _parts(lines[-1])[1]
+        taken, rest = [line_parts(line)[0] for line in lines], line_parts(lines[-1])[1]
         gives = [self._named(box) for box in taken if box not in self._rests]
         remains = self._remaining(rest, run, source)
         if (
@@ -259,15 +260,3 @@ class _Walk:
             yield Exceeds.RULER_LENGTH
         if tools.mat and not tools.mat.holds(size):
             yield Exceeds.MAT
-
-
-def _parts(line: CutLine) -> tuple[Box, Box]:
-    """Return what a cut takes off, and the rest."""
-    box, size = line.box, line.box.size
-    if line.direction is Direction.ALONG:
-        taken = Box(box.left, box.near, Size(line.setting, size.length))
-        rest = Size(size.width - line.setting, size.length)
-        return taken, Box(box.left + line.setting, box.near, rest)
-    taken = Box(box.left, box.near, Size(size.width, line.setting))
-    rest = Size(size.width, size.length - line.setting)
-    return taken, Box(box.left, box.near + line.setting, rest)
