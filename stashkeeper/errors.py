@@ -66,6 +66,12 @@ class BadPhotoError(StashkeeperError):
     code = "bad-photo"
 
 
+class BadReferenceError(StashkeeperError):
+    """The card, chart, paper or record that should set a photo right cannot do it."""
+
+    code = "bad-reference"
+
+
 class BadLightnessError(StashkeeperError):
     """A lightness is not a number from 0 (black) to 100 (white)."""
 

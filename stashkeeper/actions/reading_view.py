@@ -44,7 +44,16 @@ class ReadingView:
         return line + (", provisional)" if self.provisional else ")")
 
 
-METHOD_WORDS = {Method.PHOTO: "one photo, nothing of known lightness in it", Method.TYPED: "typed"}
+METHOD_WORDS = {
+    Method.PHOTO: "one photo, nothing of known lightness in it",
+    Method.TYPED: "typed",
+    Method.REFLECTANCE: "reflectance typed",
+    Method.LINE_UP: "line-up",
+    Method.PAPER: "paper in the photo",
+    Method.CHART: "chart in the photo",
+    Method.CARD: "reference card in the photo",
+    Method.SITTING: "sitting",
+}
 
 DOUBT_WORDS = {
     Doubt.CLIPPED: "parts are burnt out or lost in black: take it again with less or more light",

@@ -46,6 +46,7 @@ def add_reading(
     *,
     measurement: tables.Measurement | None = None,
     colour_family: str | None = None,
+    calibration: tables.Calibration | None = None,
 ) -> tables.Reading:
     """Put a reading on record; when the deed ends, the fabric's surest one counts.
 
@@ -55,12 +56,14 @@ def add_reading(
         reading: lightness, colour and certainty with its factors.
         measurement: what it was read from, or None where it was typed.
         colour_family: a plain colour word for searches, or None where no colour is known.
+        calibration: what set it right, if anything did.
     """
     spread = reading.spread
     row = deed.add(
         tables.Reading(
             fabric_id=fabric.id,
             measurement_id=None if measurement is None else measurement.id,
+            calibration_id=None if calibration is None else calibration.id,
             lightness=reading.lightness,
             a=reading.a,
             b=reading.b,

@@ -19,6 +19,18 @@ class Method(StrEnum):
     """A photo with nothing of known lightness in it: the phone's exposure rules."""
     TYPED = "typed"
     """A number typed by hand, from an instrument or a swatch book; taken as it is."""
+    REFLECTANCE = "reflectance"
+    """A light reflectance value typed by hand: Y in percent, as paint shops print it."""
+    LINE_UP = "line-up"
+    """Side by side with other fabrics in one photo, some of them of known lightness."""
+    PAPER = "paper"
+    """White paper or a grey card in the photo."""
+    CHART = "chart"
+    """A chart of 24 patches in the photo."""
+    CARD = "card"
+    """The reference card in the photo."""
+    SITTING = "sitting"
+    """Photos of one sitting, linked by the phone's own exposure record."""
 
 
 class Doubt(StrEnum):
