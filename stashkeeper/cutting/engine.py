@@ -23,7 +23,9 @@ MEMORY_LIMIT: Final = 2 << 30
 GRACE_SECONDS: Final = 1.0
 """How long after its time is up the solver may still answer before it counts as hanging."""
 
-_START_SECONDS: Final = 20.0
+START_SECONDS: Final = 20.0
+"""How long the solver's process may take to get ready, on a busy machine."""
+
 _LOOK_SECONDS: Final = 0.05
 _WORTH_TELLING: Final = 0.2
 
@@ -120,6 +122,7 @@ class Engine:
         stop: asked many times a second; once it says yes, every answer is what was found so far.
         solver: what runs in the process; tests put in solvers that hang or die.
         grace: seconds to wait for an answer beyond the time it may take.
+        patience: seconds the process may take to get ready.
     """
 
     def __init__(
@@ -127,9 +130,11 @@ class Engine:
         stop: Callable[[], bool] = _never,
         solver: Solver | None = None,
         grace: float = GRACE_SECONDS,
+        patience: float = START_SECONDS,
     ) -> None:
         self.stop = stop
         self.grace = grace
+        self.patience = patience
         self.failures = 0
         self.process: Any = None
         self._solver = solver or serve
@@ -184,7 +189,8 @@ class Engine:
         process.start()
         self.process = process
         theirs.close()
-        self._wait(_START_SECONDS)
+        if not self._wait(self.patience):
+            raise OSError("the solver's process did not get ready")
         self._wire.recv()
         return self._wire
 

@@ -3,11 +3,14 @@
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from stashkeeper.cutting.covering import MOST_STEPS, cheapest_cover, least_costs
+from stashkeeper.cutting.fit import counts
 from stashkeeper.cutting.offcuts import remnant_worth
 from stashkeeper.cutting.problem import Counts, Draft, Filled, Piece, Problem
 from stashkeeper.cutting.sections import EqualCuts
-from stashkeeper.cutting.strips import Kind
+from stashkeeper.cutting.shelf import Shelf
 
 MOST_LAST_PIECES = 8
 """So many sizes are tried as the piece that is only partly used up."""
@@ -35,14 +38,26 @@ class OneKind:
         if sum(count > 0 for count in problem.wanted) != 1:
             return None
         wanted = sum(problem.wanted)
-        pieces, kinds, held = list[Piece](), list[EqualCuts](), list[int]()
-        for piece in problem.pieces:
-            for kind in problem.kinds(piece, problem.wanted):
-                equal = _equal(kind)
-                pieces.append(piece)
-                kinds.append(equal)
-                held.append(min(equal.capacity(piece.width, piece.length), wanted))
-        return cls(wanted, tuple(pieces), tuple(kinds), tuple(held))
+        (number,) = [number for number, count in enumerate(problem.wanted) if count]
+        size = problem.cuts[number].size
+        takers = [piece for piece in problem.pieces if piece.accepts[number] is not None]
+        shelf = Shelf.from_ticks(
+            [piece.width for piece in takers],
+            [piece.length for piece in takers],
+            [not piece.accepts[number] for piece in takers],
+        )
+        held = np.minimum(counts(shelf, size), wanted).tolist()
+        holding = [(piece, most) for piece, most in zip(takers, held, strict=True) if most]
+        kinds = tuple(
+            EqualCuts(number, size.width.ticks, size.length.ticks, not piece.accepts[number])
+            for piece, _ in holding
+        )
+        return cls(
+            wanted,
+            tuple(piece for piece, _ in holding),
+            kinds,
+            tuple(most for _, most in holding),
+        )
 
     @property
     def short(self) -> int:
@@ -115,10 +130,6 @@ class OneKind:
             if kind.fixed:
                 break
         return best
-
-
-def _equal(kind: Kind) -> EqualCuts:
-    return EqualCuts(kind.cut, kind.width, kind.length, kind.fixed)
 
 
 def missing(problem: Problem, short: int) -> Counts:

@@ -8,7 +8,16 @@ from typing import Final, Self
 from stashkeeper.cutting.engine import Engine, Objective, Stock, Task
 from stashkeeper.cutting.filling import Filler, items, sound, tree_of
 from stashkeeper.cutting.one_kind import OneKind, missing
-from stashkeeper.cutting.problem import Counts, Draft, Filled, Piece, Problem, grid_of, merit
+from stashkeeper.cutting.problem import (
+    Accepts,
+    Counts,
+    Draft,
+    Filled,
+    Piece,
+    Problem,
+    grid_of,
+    merit,
+)
 
 SCHEDULES: Final = ((0.0,), (0.95, 0.85, 0.7, 0.5, 0.0), (0.9, 0.6, 0.3, 0.0))
 """How full a piece must get to be opened, one pass over the shelf each; 0 opens any (ours)."""
@@ -123,6 +132,7 @@ class Search:
     def _pass_over(self, schedule: Sequence[float]) -> Draft | None:
         """Open pieces smallest first, fuller ones before emptier ones."""
         counts, opened = self.problem.wanted, list[Filled]()
+        alike = self._alike()
         for threshold in schedule:
             hopeless = {filled.piece.number for filled in opened}
             for piece in self.problem.pieces:
@@ -133,7 +143,7 @@ class Search:
                     continue
                 used = filled.used(len(counts))
                 if filled.fill < threshold and used != counts:
-                    hopeless |= self._like(piece)
+                    hopeless |= alike[piece.width, piece.length, piece.accepts]
                     continue
                 opened.append(filled)
                 counts = tuple(count - gone for count, gone in zip(counts, used, strict=True))
@@ -143,14 +153,12 @@ class Search:
             self.missing = counts
         return None
 
-    def _like(self, piece: Piece) -> set[int]:
-        """Return the numbers of all pieces of the same size that accept the same cuts."""
-        return {
-            other.number
-            for other in self.problem.pieces
-            if (other.width, other.length, other.accepts)
-            == (piece.width, piece.length, piece.accepts)
-        }
+    def _alike(self) -> dict[tuple[int, int, Accepts], set[int]]:
+        """Return the numbers of the pieces of each size that accept the same cuts."""
+        alike: dict[tuple[int, int, Accepts], set[int]] = {}
+        for piece in self.problem.pieces:
+            alike.setdefault((piece.width, piece.length, piece.accepts), set()).add(piece.number)
+        return alike
 
     def _improved(self, draft: Draft | None) -> Draft | None:
         """Move what the emptiest pieces give to cheaper pieces, for as long as that helps."""

@@ -17,6 +17,9 @@ from stashkeeper.cutting.plan import Direction
 from stashkeeper.cutting.tree import Leaf, Tree, Worth, join
 from stashkeeper.cutting.tree import turned as other_way
 
+WORTH_OF_A_LINE = 2.0
+"""A cut more must leave so much more worth keeping (ours)."""
+
 ALONG, ACROSS = Direction.ALONG, Direction.ACROSS
 
 
@@ -47,7 +50,12 @@ class EqualCuts:
                 ways = [way for way in self._ways(*room) if way.held >= count]
                 trees += [tree for way in ways if (tree := way.tree(count))]
         worth = Worth()
-        return max(trees, key=lambda tree: worth.of(tree, width, length))
+
+        def standing(tree: Tree) -> float:
+            left, lines = worth.of(tree, width, length)
+            return left + WORTH_OF_A_LINE * lines
+
+        return max(trees, key=standing)
 
     def leaf(self, turned: bool) -> Leaf:
         """Return one of them as it lies."""

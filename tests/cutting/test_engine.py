@@ -35,6 +35,10 @@ def dies(wire: Connection) -> None:
     os._exit(11)
 
 
+def never_gets_ready(wire: Connection) -> None:
+    time.sleep(600)
+
+
 def dies_at_once(wire: Connection) -> None:
     os._exit(11)
 
@@ -57,12 +61,17 @@ def lies(wire: Connection) -> None:
         wire.send(((Layout(0, 1, (root, leaf)),), True))
 
 
-FAULTY = [finds_nothing, hangs, dies, dies_at_once, talks_nonsense, lies]
+def patience(solver: object) -> float:
+    """Return how long to wait for a solver to get ready: not long where it never does."""
+    return 0.2 if solver is never_gets_ready else 20
+
+
+FAULTY = [finds_nothing, hangs, never_gets_ready, dies, dies_at_once, talks_nonsense, lies]
 
 
 @pytest.mark.parametrize("solver", FAULTY)
 def test_a_plan_is_made_and_proven_whatever_the_solver_does(solver) -> None:  # type: ignore[no-untyped-def]
-    with Engine(solver=solver, grace=0.05) as engine:
+    with Engine(solver=solver, grace=0.05, patience=patience(solver)) as engine:
         plans = plan_cuts(PIECES, CUTS, seconds=0.3, engine=engine)
     for plan in (plans.scraps_first, plans.least_cloth):
         prove(plan, PIECES, CUTS)
