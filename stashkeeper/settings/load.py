@@ -107,7 +107,14 @@ def _folder(typed: Path | str | None) -> Path:
 
         return user_data_path("stashkeeper", appauthor=False)
     folder = _expanded(str(typed)).absolute()
-    if folder.is_file():
+    try:
+        in_the_way = folder.is_file()
+    except OSError as fault:
+        raise BadSettingError(
+            f"{quoted(str(typed))} cannot be reached ({(fault.strerror or str(fault)).lower()}).",
+            "Name a folder you may open; it is made where there is none.",
+        ) from fault
+    if in_the_way:
         raise BadSettingError(
             f"{quoted(str(typed))} is a file, and a stash lives in a folder.",
             "Name a folder; it is made where there is none.",
