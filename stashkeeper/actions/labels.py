@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Final
 
@@ -16,6 +16,7 @@ from stashkeeper.lengths.format import format_size
 from stashkeeper.lengths.length import Measure
 from stashkeeper.pictures.label import Label, draw_labels
 from stashkeeper.pictures.label_sheets import LabelSheet, parse_label_sheet, usual_sheet
+from stashkeeper.pictures.web_pictures import web_page_picture
 from stashkeeper.whole_file import write_whole
 
 MOST: Final = 2_000
@@ -27,15 +28,15 @@ _ADDRESS = re.compile(
 
 
 @dataclass(frozen=True, slots=True)
-class DrawnLabels:
-    """Labels drawn: how many, on what, and where they are.
+class Labels:
+    """Labels for pieces, ready to be drawn.
 
     Attributes:
         codes: of the pieces, in the order of their labels.
         sheet: in words.
         sheets: how many of them the labels take.
         next_start: the first label of the last sheet that is still free; 1 where none is.
-        file: where they are; None until they are written.
+        file: where they were written; None until then.
     """
 
     codes: tuple[str, ...]
@@ -43,26 +44,45 @@ class DrawnLabels:
     sheets: int
     next_start: int
     file: Path | None
-    _pdf: bytes = field(repr=False)
+    _wanted: "_Wanted" = field(repr=False)
 
-    @property
     def pdf(self) -> bytes:
-        """The labels as a PDF."""
-        return self._pdf
+        """Return the labels as a PDF."""
+        wanted = self._wanted
+        return draw_labels(
+            wanted.labels, wanted.sheet, start=wanted.start, outline=wanted.outline, title="Labels"
+        )
+
+    def first_sheet(self) -> bytes:
+        """Return the first sheet as a picture for a page, a WebP file."""
+        wanted = self._wanted
+        labels = wanted.labels[: wanted.sheet.count - wanted.start + 1]
+        pdf = draw_labels(labels, wanted.sheet, start=wanted.start, outline=wanted.outline)
+        return web_page_picture(pdf)
 
     @property
     def sentences(self) -> tuple[str, ...]:
-        """What was drawn, where it is, and how to print it."""
+        """What they are and where, and how to print them."""
         count = f"{len(self.codes)} label{'' if len(self.codes) == 1 else 's'}"
         ends = "" if len(self.codes) == 1 else f" to {self.codes[-1]}"
         sheets = f"{self.sheets} sheet{'' if self.sheets == 1 else 's'}"
         where = f": {self.file}" if self.file else "."
         free = f"The next free label of the last sheet is number {self.next_start}."
         return (
-            f"Drew {count}, {self.codes[0]}{ends}, on {sheets} ({self.sheet}){where}",
+            f"{count}, {self.codes[0]}{ends}, on {sheets} ({self.sheet}){where}",
             "Print at full size (100 %), first on plain paper held against a sheet of labels.",
-            free if self.next_start > 1 else "",
+            *([free] if self.next_start > 1 else []),
         )
+
+
+@dataclass(frozen=True, slots=True)
+class _Wanted:
+    """What is to be drawn."""
+
+    labels: tuple[Label, ...]
+    sheet: LabelSheet
+    start: int
+    outline: bool
 
 
 def labels(
@@ -73,8 +93,8 @@ def labels(
     start: int = 1,
     address: str | None = None,
     outline: bool = False,
-) -> DrawnLabels:
-    """Draw a label for each piece that answers to search words, in the order of their codes.
+) -> Labels:
+    """Return a label for each piece that answers to search words, in the order of their codes.
 
     Args:
         stash: the open stash.
@@ -89,30 +109,31 @@ def labels(
         BadRequestError: no piece, too many, an unknown sheet, a label it has not, no address.
         StashkeeperError: as `list_pieces`.
     """
-    wanted = label_sheet(stash, sheet)
-    if not 1 <= start <= wanted.count:
+    on = label_sheet(stash, sheet)
+    if not 1 <= start <= on.count:
         raise BadRequestError(
-            f"There is no label {start} on this sheet: it has {wanted.count}.",
-            f"Give a number from 1 to {wanted.count}.",
+            f"There is no label {start} on this sheet: it has {on.count}.",
+            f"Give a number from 1 to {on.count}.",
         )
     base = _address(address)
     with stash.reading() as session:
         rows = select_pieces(session, parse_search(words, stash.measure), thresholds(session))
     _must_be_some(rows)
-    drawn = [_label(row, base, stash.measure) for row in rows]
     last = start - 1 + len(rows)
-    return DrawnLabels(
+    return Labels(
         codes=tuple(row.code for row in rows),
-        sheet=wanted.words,
-        sheets=-(-last // wanted.count),
-        next_start=last % wanted.count + 1,
+        sheet=on.words,
+        sheets=-(-last // on.count),
+        next_start=last % on.count + 1,
         file=None,
-        _pdf=draw_labels(drawn, wanted, start=start, outline=outline),
+        _wanted=_Wanted(
+            tuple(_label(row, base, stash.measure) for row in rows), on, start, outline
+        ),
     )
 
 
-def write_labels(drawn: DrawnLabels, out: Path) -> DrawnLabels:
-    """Write drawn labels to a PDF file.
+def write_labels(drawn: Labels, out: Path) -> Labels:
+    """Draw labels and write them to a PDF file.
 
     Raises:
         BadRequestError: the file's name does not end in .pdf.
@@ -122,8 +143,8 @@ def write_labels(drawn: DrawnLabels, out: Path) -> DrawnLabels:
         raise BadRequestError(
             f"Labels are a PDF, and {quoted(out.name)} is none.", "Give a name that ends in .pdf."
         )
-    write_whole(out, [drawn.pdf])
-    return DrawnLabels(drawn.codes, drawn.sheet, drawn.sheets, drawn.next_start, out, drawn.pdf)
+    write_whole(out, [drawn.pdf()])
+    return replace(drawn, file=out)
 
 
 def label_sheet(stash: Stash, typed: str | None) -> LabelSheet:

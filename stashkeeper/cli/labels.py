@@ -48,8 +48,8 @@ def labels(
     from stashkeeper.actions import labels as deeds
 
     with open_stash(context, stash) as shelf:
-        drawn = deeds.labels(
+        wanted = deeds.labels(
             shelf, words or [], sheet=sheet, start=start, address=address, outline=outline
         )
-        drawn = deeds.write_labels(drawn, out)
+        drawn = deeds.write_labels(wanted, out)
     answer(drawn, as_json, drawn.sentences)

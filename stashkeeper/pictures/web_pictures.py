@@ -13,6 +13,7 @@ from PIL import Image
 
 from stashkeeper.luminance.decode import open_photo
 from stashkeeper.luminance.region import Crop
+from stashkeeper.pictures.canvas import first_page_image
 from stashkeeper.pictures.greys import encoded
 from stashkeeper.pictures.swatch import cut_swatch, linear_region
 
@@ -62,6 +63,11 @@ def draw_web_photo(photo: Path, width: int) -> bytes:
     size = max(1, round(whole.width * scale)), max(1, round(whole.height * scale))
     shown = encoded(linear_region(image, whole, size)[: size[1], : size[0]])
     return _webp(Image.fromarray(shown), width)
+
+
+def web_page_picture(pdf: bytes, dots_per_inch: int = 96) -> bytes:
+    """Return the first page of a PDF of ours, to be looked at before it is printed."""
+    return _webp(first_page_image(pdf, dots_per_inch), dots_per_inch)
 
 
 def _webp(image: Image.Image, width: int) -> bytes:
