@@ -1,6 +1,6 @@
 """The shelf page: the whole shelf along the value rule, in colour or in grey."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated
 from urllib.parse import urlencode
 
@@ -10,6 +10,7 @@ from starlette.responses import Response
 
 from stashkeeper.actions.shelf import Shelf
 from stashkeeper.errors import StashkeeperError
+from stashkeeper.pictures.web_pictures import Tone
 from stashkeeper.pictures.web_rule import TICKS
 from stashkeeper.web.forms import Form
 from stashkeeper.web.show import Nav, page
@@ -27,7 +28,7 @@ class Asked:
     Attributes:
         q: search words.
         by: how groups are made: bands or split.
-        grey: not empty where swatches are grey at first.
+        grey: not empty where swatches are to be in grey.
         page: which page, from 1.
     """
 
@@ -41,12 +42,22 @@ class Asked:
         """Which page is asked for; the first where that is no number."""
         return int(self.page) if self.page.isascii() and self.page.isdigit() else 1
 
+    @property
+    def tone(self) -> Tone:
+        """Whether swatches are in colour or in grey."""
+        return Tone.GREY if self.grey else Tone.COLOUR
+
+    @property
+    def in_other_tone(self) -> str:
+        """The address of the same page in grey, or back in colour."""
+        return replace(self, grey="" if self.grey else "1").address(self.number)
+
     def address(self, number: int, code: str = "") -> str:
         """Return the address of another page of the same, and of a piece on it."""
         asked = {
             "q": self.q,
             "by": "" if self.by == "bands" else self.by,
-            "grey": self.grey,
+            "grey": "1" if self.grey else "",
             "page": "" if number == 1 else str(number),
         }
         query = urlencode({name: word for name, word in asked.items() if word})

@@ -93,8 +93,10 @@ def fill(file: Path, pieces: int) -> None:
             )
             for order in (2 * number + 1, 2 * number + 2):
                 to.execute(
-                    "INSERT INTO piece VALUES (?, ?, ?, ?, 'piece', ?, ?, 'nominal', 'left', 0, 0,"
-                    " NULL, NULL, ?, NULL, NULL, NULL, '', 1, ?, '')",
+                    "INSERT INTO piece (id, code, code_order, fabric_id, kind, width, length,"
+                    " basis, selvedges, squared, washed, place_id, notes, version, created_at,"
+                    " searchable)"
+                    " VALUES (?, ?, ?, ?, 'piece', ?, ?, 'nominal', 'left', 0, 0, ?, '', 1, ?, '')",
                     (
                         key(),
                         code_of(order),

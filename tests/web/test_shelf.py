@@ -168,11 +168,16 @@ def test_what_was_remembered_is_forgotten_after_every_deed(stash: Stash) -> None
     assert [tile.code for tile in shelf.page().tiles] == [code]
 
 
-def test_grey_is_asked_for_without_script(client: TestClient, three: dict[str, str]) -> None:
-    box = re.compile(r'<input type="checkbox" id="grey"[^>]*checked>')
-    assert three
-    assert not box.search(client.get("/").text)
-    assert box.search(client.get("/", params={"grey": "1"}).text)
+def test_grey_is_asked_for_without_script(client: TestClient, stash: Stash, tmp_path: Path) -> None:
+    put_photo(stash, tmp_path, "checks", (150, 170, 120))
+    colour = client.get("/", params={"q": "-milk", "page": "1"}).text
+    assert "/colour-160" in colour and "/grey-160" not in colour
+    switch = re.search(r'id="tone" href="([^"]+)">Grey<', colour)
+    assert switch is not None
+    grey = client.get(switch[1].replace("&amp;", "&")).text
+    assert "/grey-160" in grey and "/colour-160" not in grey
+    assert codes(grey) == codes(colour)
+    assert re.search(r'id="tone" href="/\?q=-milk">Colour<', grey)
 
 
 @pytest.mark.parametrize("where", ["name", "tags", "note", "at", "source"])

@@ -44,7 +44,8 @@ ELSEWHERE = [
 
 def addresses(client: TestClient) -> list[str]:
     """Return the addresses of the swatches on the shelf page."""
-    return re.findall(r'src="(/swatch/[^"]+)"', client.get("/").text)
+    pages = (client.get(path).text for path in ("/", "/?grey=1"))
+    return [address for page in pages for address in re.findall(r' src="(/swatch/[^"]+)"', page)]
 
 
 @pytest.fixture
