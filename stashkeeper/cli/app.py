@@ -7,6 +7,7 @@ import typer
 
 from stashkeeper.cli import (
     demo,
+    finding,
     history,
     house,
     intake,
@@ -32,10 +33,11 @@ app = typer.Typer(
 WITH_MINUS_SIGNS = {"ignore_unknown_options": True}
 """Words may begin with a minus sign: -tag:scrap leaves out, and -5 is a number, if no lightness."""
 
-SEARCHES = {"list", "sort", "sheet", "contrast", "labels", "lightness"}
+SEARCHES = {"list", "sort", "sheet", "contrast", "labels", "lightness", "find"}
 
 SHELF = "The shelf"
 VALUE = "Value"
+CUTTING = "Cutting"
 BACK = "Looking back"
 HOUSE = "The house"
 
@@ -56,6 +58,7 @@ for panel, name, command in (
     (VALUE, "sheet", pictures.sheet),
     (VALUE, "lightness", values.lightness),
     (VALUE, "bands", values.bands),
+    (CUTTING, "find", finding.find),
     (BACK, "history", history.history),
     (BACK, "undo", history.undo),
     (HOUSE, "demo", demo.demo),

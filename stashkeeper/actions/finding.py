@@ -1,0 +1,294 @@
+"""Find: which pieces are big enough, and what to do where none is."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from stashkeeper.actions.cloths import (
+    Allowance,
+    bags_of,
+    cloth_of,
+    is_certain,
+    is_directional,
+    read_allowance,
+    usable_of_row,
+)
+from stashkeeper.actions.cut_words import TypedCut, cut_size, read_cut, read_cuts, read_set
+from stashkeeper.actions.found import Answer, FoundPiece, Miss
+from stashkeeper.actions.stash import Stash
+from stashkeeper.catalogue.filters import explain, parse_search
+from stashkeeper.catalogue.shelf import PieceRow, select_pieces
+from stashkeeper.catalogue.thresholds import thresholds
+from stashkeeper.cloth.cut import Cut, check_cuts
+from stashkeeper.cutting.find_set import find_set
+from stashkeeper.cutting.fit import check_wanted, counts, find
+from stashkeeper.cutting.near_miss import largest_that_fits, nearest_miss, together
+from stashkeeper.cutting.shelf import Shelf
+from stashkeeper.errors import BadRequestError, BadSizeError, StashkeeperError
+from stashkeeper.lengths.format import RULER_MARK
+from stashkeeper.lengths.length import Length
+from stashkeeper.lengths.size import Size
+from stashkeeper.luminance.ranking import Bands
+
+
+def find_pieces(
+    stash: Stash,
+    size: str,
+    words: Sequence[str] = (),
+    *,
+    count: int | None = None,
+    allowance: str | None = None,
+    directional: bool = False,
+    cuts: Sequence[str] = (),
+) -> Answer:
+    """Find the pieces that hold what is wanted, the smallest first.
+
+    Args:
+        stash: the open stash.
+        size: of the cut, such as `4 1/2 in square`; or a set in words, such as `three 6½ in
+            squares and five 1½ in strips`; empty where `cuts` say all.
+        words: search words that narrow the shelf.
+        count: how many of it; 1 where None.
+        allowance: what is taken off every piece: the usual where None, `0` for nothing at all, or
+            a length off each direction.
+        directional: whether the length of the cut must run along the selvedge.
+        cuts: more cuts of the set, each such as `3 x 6 1/2 in square`.
+
+    Raises:
+        BadSizeError, BadCutError, BadSearchError, BadRequestError, NotFoundError: a word cannot be
+            read, or does not go with the others.
+    """
+    asked = _Asked.read(stash, size, count, directional, cuts)
+    taken = read_allowance(allowance, stash.settings.allowances, stash.measure)
+    search = parse_search(words, stash.measure)
+    with stash.reading() as session:
+        limits = thresholds(session)
+        rows = select_pieces(session, search, limits)
+    searched = explain(search)
+    if asked.single is None:
+        return _find_set(stash, asked, rows, taken, Bands(limits.dark_below, limits.light_from))
+    return _find_one(stash, asked.cuts[0], rows, taken, searched)
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What was asked for: one cut, or a set of several."""
+
+    cuts: tuple[TypedCut, ...]
+
+    @property
+    def single(self) -> TypedCut | None:
+        return self.cuts[0] if len(self.cuts) == 1 else None
+
+    @classmethod
+    def read(
+        cls, stash: Stash, size: str, count: int | None, directional: bool, more: Sequence[str]
+    ) -> "_Asked":
+        """Read one size, a set in words, or cuts; they are read one way only."""
+        measure, strip = stash.measure, stash.settings.allowances.usable_width
+        typed = [read_cut(text, measure, strip) for text in more]
+        if size.strip():
+            try:
+                first = [_read_single(size, stash)]
+            except BadSizeError:
+                first = list(_read_several(size, stash))
+            typed = first + typed
+        if not typed:
+            return cls(read_cuts([], measure, strip))
+        if count is not None and (len(typed) > 1 or typed[0].count > 1):
+            raise BadRequestError(
+                "--count goes with one size, and counts were typed with the sizes.",
+                'Say it one way: --count 12, or --cut "12 x 4 1/2 in square".',
+                on_page="Say the count once.",
+            )
+        if count is not None:
+            check_wanted(typed[0].size, count)
+        return cls(
+            tuple(
+                TypedCut(
+                    one.name or f"{number}",
+                    one.size,
+                    one.count if count is None else count,
+                    one.directional or directional,
+                    one.source,
+                    one.strip,
+                )
+                for number, one in enumerate(typed, start=1)
+            )
+        )
+
+
+def _read_single(text: str, stash: Stash) -> TypedCut:
+    """Read one size without a count: `18 x 21` is a size, never eighteen of something."""
+    size, strip = cut_size(text, stash.measure, stash.settings.allowances.usable_width)
+    return TypedCut("", size, 1, strip=strip)
+
+
+def _read_several(text: str, stash: Stash) -> tuple[TypedCut, ...]:
+    """Read a set; where that fails too, the first reading tells what is wrong."""
+    try:
+        return read_set(text, stash.measure, stash.settings.allowances.usable_width)
+    except StashkeeperError:
+        _read_single(text, stash)
+        raise
+
+
+def _find_one(
+    stash: Stash, cut: TypedCut, rows: Sequence[PieceRow], taken: Allowance, searched: str
+) -> Answer:
+    """Find the pieces that hold one cut so many times."""
+    shelf = _Offered.of(rows, taken)
+    turning = not cut.directional
+    found = find(shelf.numbers, cut.size, cut.count, turning)
+    pieces = [
+        FoundPiece.of(
+            shelf.rows[held.position],
+            shelf.numbers.size(held.position),
+            held.holds,
+            held.largest_left if held.largest_left.area else None,
+            bool(shelf.certain[held.position]),
+        )
+        for held in found
+    ]
+    pieces += [bag for bag in _bags(rows, cut) if bag.holds >= cut.count]
+    pieces.sort(key=lambda piece: piece.usable.area)
+    answer = Answer(
+        cut=cut.size,
+        count=cut.count,
+        cuts=(),
+        pieces=tuple(pieces),
+        together=(),
+        nearest=None,
+        largest=None,
+        _asked=cut.sentence(stash.measure),
+        _searched=searched,
+        _measure=stash.measure,
+    )
+    return answer if pieces else answer.with_misses(*_misses(stash, cut, shelf, turning))
+
+
+def _misses(
+    stash: Stash, cut: TypedCut, shelf: "_Offered", turning: bool
+) -> tuple[tuple[FoundPiece, ...], Miss | None, Size | None]:
+    """Return what to do instead: several pieces, the nearest miss, the largest size that fits."""
+    several = tuple(
+        FoundPiece.of(
+            shelf.rows[held.position],
+            shelf.numbers.size(held.position),
+            held.holds,
+            None,
+            bool(shelf.certain[held.position]),
+        )
+        for held in together(shelf.numbers, cut.size, cut.count, turning)
+    )
+    mark = RULER_MARK[stash.measure]
+    largest = largest_that_fits(shelf.numbers, cut.size, cut.count, mark, turning)
+    return several, _nearest(cut, shelf, turning), largest
+
+
+def _nearest(cut: TypedCut, shelf: "_Offered", turning: bool) -> Miss | None:
+    """Return the piece that comes nearest: it holds most, or lacks least of one cut."""
+    near = nearest_miss(shelf.numbers, cut.size, turning)
+    if near is not None:
+        row = shelf.rows[near.position]
+        return Miss(
+            row.code, row.name, row.place, shelf.numbers.size(near.position), near.holds, None
+        )
+    lacking = shelf.lacking(cut.size, turning)
+    if lacking is None:
+        return None
+    position, short = lacking
+    row = shelf.rows[position]
+    return Miss(row.code, row.name, row.place, shelf.numbers.size(position), 0, short)
+
+
+def _bags(rows: Sequence[PieceRow], cut: TypedCut) -> list[FoundPiece]:
+    """Return every bag that holds one at least, with how many all its scraps give together."""
+    found = []
+    for row, bag in bags_of(rows):
+        offers = [
+            (cloth, number)
+            for cloth, number in bag.cloths(row.code, str(row.fabric_id))
+            if not cut.directional
+        ]
+        if not offers:
+            continue
+        held = counts(Shelf.of([cloth for cloth, _ in offers]), cut.size).tolist()
+        total = sum(each * number for each, (_, number) in zip(held, offers, strict=True))
+        if total:
+            largest = max((cloth.size for cloth, _ in offers), key=lambda size: size.area)
+            found.append(FoundPiece.of(row, largest, total, None, certain=False, bag=True))
+    return found
+
+
+def _find_set(
+    stash: Stash, asked: _Asked, rows: Sequence[PieceRow], taken: Allowance, bands: Bands
+) -> Answer:
+    """Find the pieces that alone give a whole set of cuts."""
+    cuts = [Cut(one.name, one.size, one.count, one.directional) for one in asked.cuts]
+    check_cuts(cuts)
+    for cut in cuts:
+        check_wanted(cut.size, cut.count)
+    offered = [(row, cloth) for row in rows if (cloth := cloth_of(row, taken, bands))]
+    held = find_set([cloth for _, cloth in offered], cuts)
+    pieces = tuple(
+        FoundPiece.of(
+            offered[one.position][0],
+            offered[one.position][1].size,
+            1,
+            one.largest_left if one.largest_left.area else None,
+            offered[one.position][1].certain,
+        )
+        for one in held
+    )
+    told = " and ".join(one.sentence(stash.measure) for one in asked.cuts)
+    return Answer(
+        cut=None,
+        count=1,
+        cuts=asked.cuts,
+        pieces=pieces,
+        together=(),
+        nearest=None,
+        largest=None,
+        _asked=told,
+        _searched="",
+        _measure=stash.measure,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Offered:
+    """The pieces of which something is usable, and their usable sizes as numbers."""
+
+    rows: list[PieceRow]
+    numbers: Shelf
+    certain: list[bool]
+
+    @classmethod
+    def of(cls, rows: Sequence[PieceRow], taken: Allowance) -> "_Offered":
+        """Derive every usable size; bags of scraps are left out."""
+        kept, widths, lengths = list[PieceRow](), list[int](), list[int]()
+        directional, certain = list[bool](), list[bool]()
+        for row in rows:
+            offered = usable_of_row(row, taken)
+            if offered is not None:
+                kept.append(row)
+                widths.append(offered.size.width.ticks)
+                lengths.append(offered.size.length.ticks)
+                directional.append(is_directional(row))
+                certain.append(is_certain(offered))
+        return cls(kept, Shelf.from_ticks(widths, lengths, directional), certain)
+
+    def lacking(self, size: Size, turning: bool) -> tuple[int, Length] | None:
+        """Return the piece that lacks least of one cut, and how much of its worst side."""
+        if not self.rows:
+            return None
+        widths, lengths = self.numbers.widths, self.numbers.lengths
+        width, length = size.width.ticks, size.length.ticks
+        straight = np.maximum(width - widths, length - lengths)
+        turned = np.maximum(length - widths, width - lengths)
+        free = np.logical_and(turning, ~self.numbers.directional)
+        short = np.where(free, np.minimum(straight, turned), straight)
+        position = int(np.argmin(short))
+        return position, Length(int(short[position]))
