@@ -13,7 +13,7 @@ from stashkeeper.pictures.greys import grey
 from stashkeeper.pictures.placing import spread_out
 from stashkeeper.pictures.value_rule import BEADS, Bead, Bracket, Mark, Stretch, bead_lanes
 
-HEIGHT: Final = 480.0
+HEIGHT: Final = 600.0
 """The least height of the rule, in px, for which beads and labels are placed."""
 
 MOST_BEADS: Final = 160
