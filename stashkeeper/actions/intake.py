@@ -9,6 +9,7 @@ import uuid
 from collections import deque
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
@@ -46,7 +47,7 @@ Report = Callable[[int, int, str], None]
 """Called with how many photos are done, how many there are, and the name of the last one."""
 
 OF_ONE_PHOTO: Final = (AlreadyThereError, BadCropError, BadNameError, BadPhotoError, NotFoundError)
-"""What spoils one photo and not the intake."""
+"""What spoils one photo, or one row of it, and not the intake."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,11 +107,12 @@ def _recorded(
     """Put the jobs on record one by one, and return what came of them."""
     so_far = _SoFar({}, [], [])
     for done, (job, answer) in enumerate(_measured(stash, jobs, workers), start=1):
-        try:
-            for one in answer.result():
+        rows: Answers = []
+        with so_far.going_on_after(job.photo):
+            rows = answer.result()
+        for one in rows:
+            with so_far.going_on_after(job.photo):
                 _record(stash, one, usual, so_far)
-        except OF_ONE_PHOTO as error:
-            so_far.problems.append(Problem(job.photo, error.problem, error.remedy))
         report(done, len(jobs), job.photo.name)
     return so_far
 
@@ -130,6 +132,14 @@ class _SoFar:
     taken: list[TakenPiece]
     problems: list[Problem]
     known: int = 0
+
+    @contextmanager
+    def going_on_after(self, photo: Path) -> Iterator[None]:
+        """Note what spoils a photo, or one row of it, and go on with the next."""
+        try:
+            yield
+        except OF_ONE_PHOTO as error:
+            self.problems.append(Problem(photo, error.problem, error.remedy))
 
     def remember(self, row: SizeRow, fabric: uuid.UUID) -> None:
         """Remember which fabric bears a name of the list: a name given twice is one fabric."""

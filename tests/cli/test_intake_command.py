@@ -234,6 +234,17 @@ def test_a_row_with_an_impossible_crop_or_name_spoils_only_itself(
     assert "300 signs long" in taken["problems"][0]["problem"]
 
 
+def test_a_row_that_is_spoilt_leaves_the_others_of_its_photo(run: Terminal, tmp_path: Path) -> None:
+    (tmp_path / "shots").mkdir()
+    line_up(Path("shots/table.png"), 80, 50, 30)
+    names = ("Cream", "x" * 300, "Navy")
+    rows = [f'table.png,fq,{name},"{crop_of(at, 3)}"' for at, name in enumerate(names)]
+    Path("sizes.csv").write_text("\n".join(["photo,size,name,crop", *rows]) + "\n")
+    taken = run.json("intake shots --sizes sizes.csv")
+    assert [piece["name"] for piece in taken["pieces"]] == ["Cream", "Navy"]
+    assert len(taken["problems"]) == 1
+
+
 def test_doubts_about_a_photo_are_told(run: Terminal, tmp_path: Path) -> None:
     (tmp_path / "shots").mkdir()
     burnt = Image.new("RGB", (300, 200), (128, 128, 128))
