@@ -10,6 +10,16 @@ from stashkeeper.errors import BadSettingError, quoted
 from stashkeeper.lengths.format import format_exactly
 from stashkeeper.lengths.length import Length, Measure
 from stashkeeper.lengths.parse_allowances import parse_loss, parse_share, parse_usable_width
+from stashkeeper.lengths.size import Size
+from stashkeeper.settings.habits import (
+    MOST_LAYERS,
+    MOST_ONE_IN,
+    read_count,
+    read_hand,
+    read_patch,
+    read_strip,
+    read_tool,
+)
 from stashkeeper.settings.settings import Paper, Settings, usual_settings, without_password
 
 
@@ -118,6 +128,46 @@ KNOWN: Final = (
         _read_share,
         "What unwashed flannel will lose in the wash.",
     ),
+    Setting("hand", "habits.hand", read_hand, "The hand that holds the cutter: right or left."),
+    Setting(
+        "ruler",
+        "habits.ruler",
+        read_tool,
+        "Your longest ruler, width × length; moves that need a longer one are told.",
+    ),
+    Setting(
+        "mat",
+        "habits.mat",
+        read_tool,
+        "Your cutting mat, width × length; pieces larger than it are told.",
+    ),
+    Setting(
+        "layers", "habits.layers", read_count(1, MOST_LAYERS), "How many layers you cut at once."
+    ),
+    Setting(
+        "flannel-layers",
+        "habits.flannel_layers",
+        read_count(1, MOST_LAYERS),
+        "How many layers of flannel you cut at once.",
+    ),
+    Setting(
+        "spare",
+        "habits.spare",
+        read_count(0, MOST_ONE_IN),
+        "One cut more is planned for every so many; 0 for no spares.",
+    ),
+    Setting(
+        "keep-patch",
+        "habits.keep_patch",
+        read_patch,
+        "An off-cut goes back on the shelf if both sides are at least this.",
+    ),
+    Setting(
+        "keep-strip",
+        "habits.keep_strip",
+        read_strip,
+        "A narrower off-cut goes back if it is at least so wide and so long.",
+    ),
 )
 """Every setting, in the order it is shown."""
 
@@ -156,6 +206,11 @@ def spelled(value: Any, measure: Measure) -> str:
     """Return a setting's value as a person would type it; reading it gives the same value."""
     if isinstance(value, Length | Fraction) and not value:
         return "none"
+    if value is None:
+        return "unknown"
+    if isinstance(value, Size):
+        sides = (format_exactly(side, measure) for side in (value.width, value.length))
+        return " x ".join(sides)
     if isinstance(value, Length):
         # A length typed in centimetres is no fraction that an inch ruler shows.
         off_the_ruler = Fraction(value.inches).denominator > 64

@@ -85,14 +85,19 @@ def _settings(stash: Path, values: Mapping[str, Any]) -> Settings:
     """Put the values of a file over the usual ones."""
     usual = usual_settings(stash, values.get("measure", Measure.INCHES))
     found: dict[str, Any] = {}
-    losses: dict[str, Any] = {}
+    groups: dict[str, dict[str, Any]] = {"": found, "allowances": {}, "habits": {}}
     for setting in KNOWN:
         if setting.name in values:
             group, _, attribute = setting.where.rpartition(".")
-            (losses if group else found)[attribute] = values[setting.name]
+            groups[group][attribute] = values[setting.name]
     if "database" in found:
         found["database"] = _placed(found["database"], stash)
-    return replace(usual, **found, allowances=replace(usual.allowances, **losses))
+    return replace(
+        usual,
+        **found,
+        allowances=replace(usual.allowances, **groups["allowances"]),
+        habits=replace(usual.habits, **groups["habits"]),
+    )
 
 
 def _placed(url: str, stash: Path) -> str:
@@ -103,7 +108,7 @@ def _placed(url: str, stash: Path) -> str:
 
 def _folder(typed: Path | str | None) -> Path:
     if typed is None or not str(typed):
-        from platformdirs import user_data_path
+        from platformdirs import user_data_path  # noqa: PLC0415 - seldom needed
 
         return user_data_path("stashkeeper", appauthor=False)
     folder = _expanded(str(typed)).absolute()

@@ -9,6 +9,7 @@ from urllib.parse import quote
 
 from stashkeeper.lengths.allowances import Allowances
 from stashkeeper.lengths.length import Measure
+from stashkeeper.settings.habits import Habits
 
 USUAL_DATABASE: Final = "stash.db"
 """The SQLite file in the stash folder that holds the records unless a setting says otherwise."""
@@ -33,6 +34,7 @@ class Settings:
         measure: inches or centimetres.
         paper: what sheets are printed on.
         allowances: what cloth loses before the first useful cut.
+        habits: how this person cuts.
         database_given: whether the environment, not the file, names the database.
     """
 
@@ -41,6 +43,7 @@ class Settings:
     measure: Measure
     paper: Paper
     allowances: Allowances
+    habits: Habits = field(default_factory=Habits)
     database_given: bool = False
 
     @property
