@@ -44,7 +44,7 @@ class Calibration:
     Attributes:
         gains: factors on linear red, green and blue that make a grey neutral.
         ramp: from luminance after the gains to true luminance.
-        colours: 3 × 3, applied to XYZ after the ramp (its result is scaled to keep Y).
+        colours: 3 × 3, applied to XYZ after the ramp; it leaves greys as they are.
     """
 
     gains: Light
@@ -110,8 +110,7 @@ def recalibrated(measurement: Measurement, calibration: Calibration) -> Recalibr
     xyz = space.to_xyz @ (np.array(measurement.linear_means) * gains)
     seen = max(float(xyz[1]), 1e-6)
     wanted = float(calibration.ramp.luminance(seen)) * _print_factor(measurement, calibration)
-    turned = np.array(calibration.colours) @ xyz
-    return lab_of_xyz(turned * (wanted / max(float(turned[1]), 1e-6)))
+    return lab_of_xyz(np.array(calibration.colours) @ (xyz * (wanted / seen)))
 
 
 def lab_of_xyz(xyz: Floats) -> Recalibrated:
