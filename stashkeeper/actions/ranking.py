@@ -144,19 +144,21 @@ class Ranking:
             return
         gap = f"gap {contrast.gap:.1f} ±{contrast.uncertainty:.0f}"
         yield f"{between}: {gap}, {contrast.verdict}{VERDICT_WORDS.get(contrast.verdict, '')}."
-        yield from (self._pair(pair) for pair in contrast.pairs[:MOST_CURES])
+        yield from (self.told_pair(pair) for pair in contrast.pairs[:MOST_CURES])
         if len(contrast.pairs) > MOST_CURES:
             yield f"    … and {len(contrast.pairs) - MOST_CURES} more pairs as close."
         if contrast.verdict in {Verdict.WEAK, Verdict.CANNOT_TELL}:
-            yield from (self._cure(cure) for cure in contrast.cures)
+            yield from (self.told_cure(cure) for cure in contrast.cures)
 
-    def _pair(self, pair: WeakPair) -> str:
+    def told_pair(self, pair: WeakPair) -> str:
+        """Return how near two pieces of neighbouring groups come, in a sentence."""
         names = f"{self.name_of(pair.lighter)} and {self.name_of(pair.darker)}"
         apart = f"overlap by {-pair.gap:.1f}" if pair.gap < 0 else f"are {pair.gap:.1f} apart"
         held = "; weak in grey, held apart by colour" if pair.held_by_colour else ""
         return f"    {names} {apart}{held}."
 
-    def _cure(self, cure: Cure) -> str:
+    def told_cure(self, cure: Cure) -> str:
+        """Return what would widen a gap, and what it becomes, in a sentence."""
         out = " and ".join(self.name_of(code) for code in cure.leave_out[:2])
         if len(cure.leave_out) > 2:
             out += f" and {len(cure.leave_out) - 2} more of it"

@@ -92,10 +92,15 @@ def find(stash: Stash, words: str, by: str) -> Found:
     """
     search = parse_search(words, stash.measure)
     ranking = sort(stash, words, by=by)
-    tiles = (*_measured(ranking), *_unmeasured(ranking.unmeasured_rows))
     count = len(ranking.pieces) + len(ranking.unmeasured)
+    return found_of(ranking, found_words(count, explain(search)))
+
+
+def found_of(ranking: Ranking, sentence: str) -> Found:
+    """Return a ranking, ready to be shown, under a sentence that says what it is."""
+    tiles = (*_measured(ranking), *_unmeasured(ranking.unmeasured_rows))
     return Found(
-        found_words(count, explain(search)),
+        sentence,
         tiles,
         tuple(_gap(ranking, one) for one in ranking.contrast),
         tuple(_groups(ranking, tiles)),

@@ -123,7 +123,7 @@ def contrast(
     """
     wanted = _wanted(groups, {Value.LIGHT: light, Value.MEDIUM: medium, Value.DARK: dark})
     with stash.reading() as session:
-        chosen = {value: _members(stash, session, texts) for value, texts in wanted.items()}
+        chosen = {value: members(stash, session, texts) for value, texts in wanted.items()}
         _refuse_twice(chosen)
         rows = [row for value in Value for row in chosen[value]]
         shelf = select_pieces(session, Search(), thresholds(session))
@@ -166,8 +166,12 @@ def _grouped(
     return [value_by_bands(number, shared) for number in numbers], shared.boundaries
 
 
-def _members(stash: Stash, session: Session, texts: Sequence[str]) -> list[PieceRow]:
-    """Return the pieces that texts name: codes, or search words."""
+def members(stash: Stash, session: Session, texts: Sequence[str]) -> list[PieceRow]:
+    """Return the pieces that texts name: codes, or search words.
+
+    Raises:
+        BadSearchError, BadSizeError, NotFoundError: words that cannot be read, unknown codes.
+    """
     found: dict[str, PieceRow] = {}
     for text in texts:
         codes = [normalise_code(part) for part in re.split(r"[,;\s]+", text) if part]

@@ -14,6 +14,7 @@ from stashkeeper.errors import StashkeeperError
 from stashkeeper.web import (
     add,
     change,
+    contrast,
     enter,
     history,
     label_reading,
@@ -51,6 +52,7 @@ class Page(Protocol):
 PAGES: Final[tuple[Page, ...]] = (
     shelf,
     add,
+    contrast,
     places,
     labels,
     label_reading,
