@@ -11,6 +11,7 @@ from stashkeeper.actions.stash import Stash
 from stashkeeper.catalogue.columns import Side
 from stashkeeper.catalogue.fabrics import fabric_by_id
 from stashkeeper.catalogue.pieces import piece_by_code
+from stashkeeper.errors import BadRequestError
 
 
 def photo(
@@ -19,9 +20,13 @@ def photo(
     """Measure photos of a piece's fabric and put them on record; all of them, or none.
 
     Raises:
-        StashkeeperError: the code is unknown, a photo is bad or on record already, or the stash
+        StashkeeperError: no file is named, the code is unknown, a photo is bad or on record already, or the stash
             cannot be written.
     """
+    if not files:
+        raise BadRequestError(
+            "No photo was given.", "Name its file.", on_page="Choose one, then measure it."
+        )
     with stash.reading() as session:
         piece_by_code(session, code)
     measured = measure_photos(files, crop)

@@ -110,7 +110,7 @@ def places(
     told = "" if path is None else _changed(stash, path, rename, into)
     with stash.reading() as session:
         rows = list_places(session)
-        top = find_place(session, told or path) if path else None
+        top = None if path is None else find_place(session, told or path)
         inside = path_of(session, top.id) if top else ""
     shown = [
         PlaceView(row.path, row.depth, row.pieces, row.pieces_inside)

@@ -91,7 +91,6 @@ def _add(stash: Stash, form: Form) -> Added:
             new_words(form),
             photos=photos,
             each=form.text("each") != "no",
-            crop=form.given("crop"),
             count=whole_number(form.given("count"), "count") or 1,
             fabric=form.given("fabric"),
             lightness=form.given("lightness"),
