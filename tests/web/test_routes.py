@@ -45,6 +45,11 @@ def written(text: str) -> str:
     return quote(text.encode("utf-8", "surrogatepass"), safe="")
 
 
+def readable(text: str) -> str:
+    """Return a text without half characters, which the stand-in cannot send in this form."""
+    return text.encode("utf-8", "replace").decode()
+
+
 def ask(client: TestClient, route: APIRoute, chance: random.Random) -> tuple[str, int, str]:
     """Ask for a route in an odd way; return what was asked, the status, and the answer's text."""
     path = route.path
@@ -59,11 +64,10 @@ def ask(client: TestClient, route: APIRoute, chance: random.Random) -> tuple[str
     if method == "GET":
         answer = client.get(f"{path}?{body}")
     elif chance.random() < 0.3:
-        files = {
-            name: (f"{chance.choice(ODD)[:50]}.jpg", b"no photo") for name in ("photo", "photos")
-        }
-        readable = {name: word.encode("utf-8", "replace").decode() for name, word in words.items()}
-        answer = client.request(method, path, data=readable, files=files)
+        file_name = f"{readable(chance.choice(ODD))[:50]}.jpg"
+        files = {name: (file_name, b"no photo") for name in ("photo", "photos")}
+        shown = {name: readable(word) for name, word in words.items()}
+        answer = client.request(method, path, data=shown, files=files)
     else:
         answer = client.request(method, path, content=body, headers=headers)
     return f"{method} {path} {words!r}", answer.status_code, answer.text

@@ -46,9 +46,9 @@ def test_serve_says_where_it_is_and_stops_in_words(tmp_path: Path) -> None:
     with program(tmp_path, "--port", "0") as started:
         assert started.stdout is not None
         said = started.stdout.readline()
-        address = re.search(r"http://127\.0\.0\.1:\d+/", said)
+        address = re.search(r"is at (\S+) on this computer", said)
         assert address is not None
-        status, page = answer(address[0])
+        status, page = answer(address[1])
         assert (status, "<h1>The shelf</h1>" in page) == (200, True)
         started.send_signal(signal.SIGINT)
         _out, errors = started.communicate(timeout=30)
