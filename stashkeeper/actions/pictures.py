@@ -1,16 +1,14 @@
 """The sheet, from the shelf to a file."""
 
-import io
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from stashkeeper.actions.ranking import RankedPiece, Ranking, weak_codes
 from stashkeeper.actions.stash import Stash
 from stashkeeper.actions.swatches import crop_of_row
-from stashkeeper.actions.values import sort
+from stashkeeper.actions.values import contrast, sort
 from stashkeeper.catalogue.photo_files import photo_path
 from stashkeeper.catalogue.shelf import PieceRow
 from stashkeeper.errors import BadRequestError, quoted
@@ -18,10 +16,9 @@ from stashkeeper.pictures.canvas import page_images
 from stashkeeper.pictures.paper import Paper
 from stashkeeper.pictures.sheet import Sheet, SheetEntry, SheetGap
 from stashkeeper.pictures.sheet_pages import draw_sheet
+from stashkeeper.pictures.swatch_book import Report
+from stashkeeper.pictures.web_pictures import packed_png
 from stashkeeper.whole_file import write_whole
-
-if TYPE_CHECKING:
-    from PIL.Image import Image
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,21 +59,56 @@ def sheet(
         CannotWriteError: the file cannot be written.
         StashkeeperError: as `sort`.
     """
-    kind = _kind_of(out)
+    kind = kind_of(out)
     wanted = paper_of(stash, paper)
-    ranking = sort(stash, words, by=by)
+    ranking = ranking_to_draw(stash, words, by)
+    return draw_ranking(stash, ranking, out, title or "The shelf by value", wanted, kind)
+
+
+def ranking_to_draw(
+    stash: Stash,
+    words: Sequence[str] | str,
+    by: str = "bands",
+    groups: Sequence[str] | None = None,
+) -> Ranking:
+    """Return what is to be on a sheet: what search words find, or a choice in three groups.
+
+    Raises:
+        BadRequestError: there is no piece to draw.
+        StashkeeperError: as `sort` and `contrast`.
+    """
+    ranking = sort(stash, words, by=by) if groups is None else contrast(stash, groups)
     if not ranking.pieces and not ranking.unmeasured:
         raise BadRequestError(
             "No piece answers, so there is nothing to draw.",
             "Leave a search word away, or log a piece first.",
         )
-    return draw_ranking(stash, ranking, out, title or "The shelf by value", wanted, kind)
+    return ranking
 
 
 def draw_ranking(
     stash: Stash, ranking: Ranking, out: Path, title: str, paper: Paper, kind: str
 ) -> Drawn:
     """Draw a ranking as a sheet and write it, as `pdf` or `png`."""
+    pdf, fabrics = draw_pdf(stash, ranking, title, paper)
+    contents = [pdf] if kind == "pdf" else [packed_png(page) for page in page_images(pdf)]
+    files = tuple(_file_names(out, len(contents)))
+    for file, content in zip(files, contents, strict=True):
+        write_whole(file, [content])
+    return Drawn(files, fabrics)
+
+
+def draw_pdf(
+    stash: Stash,
+    ranking: Ranking,
+    title: str,
+    paper: Paper,
+    report: Report = lambda _done, _of, _name: None,
+) -> tuple[bytes, int]:
+    """Draw a ranking as a sheet; return the PDF, and how many fabrics are on it.
+
+    `report` is told after each photo.
+    """
     entries = _entries(stash, ranking)
     today = datetime.now().astimezone()
     count = f"{len(entries)} fabric{'' if len(entries) == 1 else 's'} by value"
@@ -89,16 +121,18 @@ def draw_ranking(
             sentences=ranking.advice,
             paper=paper,
             created=today,
-        )
+        ),
+        report,
     )
-    contents = [pdf] if kind == "pdf" else [_png(page) for page in page_images(pdf)]
-    files = tuple(_file_names(out, len(contents)))
-    for file, content in zip(files, contents, strict=True):
-        write_whole(file, [content])
-    return Drawn(files, len(entries))
+    return pdf, len(entries)
 
 
-def _kind_of(out: Path) -> str:
+def kind_of(out: Path) -> str:
+    """Return what a sheet is to be by the name of its file: `pdf` or `png`.
+
+    Raises:
+        BadRequestError: it is neither.
+    """
     kind = out.suffix.casefold().removeprefix(".")
     if kind not in {"pdf", "png"}:
         raise BadRequestError(
@@ -165,12 +199,6 @@ def _gaps(ranking: Ranking) -> list[SheetGap]:
         SheetGap(one.between, one.gap, one.uncertainty, one.verdict, ranking.pair_at(one.between))
         for one in ranking.contrast
     ]
-
-
-def _png(page: "Image") -> bytes:
-    content = io.BytesIO()
-    page.save(content, "PNG", dpi=page.info["dpi"])
-    return content.getvalue()
 
 
 def _file_names(out: Path, pages: int) -> Iterable[Path]:

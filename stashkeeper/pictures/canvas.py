@@ -192,12 +192,20 @@ def page_images(pdf: bytes) -> list[Image.Image]:
         return [_page_image(page, DOTS_PER_INCH) for page in document]
 
 
-def first_page_image(pdf: bytes, dots_per_inch: int) -> Image.Image:
-    """Return the first page of a PDF of this canvas as an RGB picture."""
+def page_image(pdf: bytes, number: int, dots_per_inch: int = DOTS_PER_INCH) -> Image.Image:
+    """Return one page of a PDF of this canvas as an RGB picture; pages count from 1."""
     import pypdfium2  # noqa: PLC0415
 
     with _renderer, pypdfium2.PdfDocument(pdf) as document:
-        return _page_image(document[0], dots_per_inch)
+        return _page_image(document[number - 1], dots_per_inch)
+
+
+def page_count(pdf: bytes) -> int:
+    """Return how many pages a PDF of this canvas has."""
+    import pypdfium2  # noqa: PLC0415
+
+    with _renderer, pypdfium2.PdfDocument(pdf) as document:
+        return len(document)
 
 
 def _page_image(page: "PdfPage", dots_per_inch: int) -> Image.Image:

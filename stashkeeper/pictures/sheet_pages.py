@@ -11,7 +11,7 @@ from stashkeeper.pictures.legend import LEGEND_LINE, draw_legend, legend_lines, 
 from stashkeeper.pictures.sheet import Group, Sheet, groups_of, unmeasured
 from stashkeeper.pictures.sheet_layout import Block, Grid, Room, SheetLayout, lay_out
 from stashkeeper.pictures.swatch import Swatch
-from stashkeeper.pictures.swatch_book import Wanted, cut_swatches
+from stashkeeper.pictures.swatch_book import Report, Wanted, cut_swatches
 from stashkeeper.pictures.tile import draw_tile, lines_needed, pixels_of
 from stashkeeper.pictures.value_rule import (
     RULE_WIDTH,
@@ -58,8 +58,8 @@ class _Frame:
         return Room(left, TOP, width, self.bottom(first))
 
 
-def draw_sheet(sheet: Sheet) -> bytes:
-    """Return a sheet as a PDF.
+def draw_sheet(sheet: Sheet, report: Report = lambda _done, _of, _name: None) -> bytes:
+    """Return a sheet as a PDF; `report` is told after each photo.
 
     Photos are opened; one that is missing or damaged leaves a grey swatch that says so. The same
     sheet and photos give the same bytes.
@@ -67,7 +67,7 @@ def draw_sheet(sheet: Sheet) -> bytes:
     with Canvas(sheet.paper, sheet.title, sheet.created) as canvas:
         frame = _framed(canvas, sheet)
         layout = _laid_out(frame)
-        swatches = _swatches(layout)
+        swatches = _swatches(layout, report)
         notes = _notes(frame.sentences, canvas.paper.height)
         pages = len(layout.pages) + len(notes)
         for number, blocks in enumerate(layout.pages):
@@ -117,7 +117,7 @@ def _beside(rule: Rule, group: Group) -> float:
     return rule.y({"light": 82.0, "medium": 52.0, "dark": 20.0}[group.value])
 
 
-def _swatches(layout: SheetLayout) -> Mapping[str, Swatch]:
+def _swatches(layout: SheetLayout, report: Report) -> Mapping[str, Swatch]:
     wanted = [
         Wanted(tile.entry.code, tile.entry.photo, tile.entry.crop, tile.entry.lightness)
         for blocks in layout.pages
@@ -125,7 +125,7 @@ def _swatches(layout: SheetLayout) -> Mapping[str, Swatch]:
         for tile in block.tiles
         if tile.entry.photo is not None
     ]
-    return cut_swatches(wanted, pixels_of(layout.grid))
+    return cut_swatches(wanted, pixels_of(layout.grid), report)
 
 
 def _start_page(frame: _Frame, number: int, pages: int) -> None:

@@ -1,7 +1,7 @@
 """The swatches of many fabrics, each photo opened once however many fabrics it shows."""
 
 import os
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
@@ -22,7 +22,15 @@ class Wanted:
     lightness: float | None
 
 
-def cut_swatches(wanted: Sequence[Wanted], size: tuple[int, int]) -> Mapping[str, Swatch]:
+Report = Callable[[int, int, str], None]
+"""Called with how many photos are done, how many there are, and the name of the last one."""
+
+
+def cut_swatches(
+    wanted: Sequence[Wanted],
+    size: tuple[int, int],
+    report: Report = lambda _done, _of, _name: None,
+) -> Mapping[str, Swatch]:
     """Return the swatches of `size` (width, height in pixels) by their keys.
 
     A photo that is missing or cannot be opened has no swatch: a sheet is drawn all the same.
@@ -33,7 +41,11 @@ def cut_swatches(wanted: Sequence[Wanted], size: tuple[int, int]) -> Mapping[str
     # Pillow decodes and reduces outside the interpreter's lock, so threads use all cores.
     with ThreadPoolExecutor(max_workers=min(4, os.cpu_count() or 1)) as pool:
         cut = pool.map(lambda group: _from_one_photo(group, size), by_photo.values())
-        return {key: swatch for swatches in cut for key, swatch in swatches.items()}
+        swatches: dict[str, Swatch] = {}
+        for done, found in enumerate(cut, start=1):
+            swatches |= found
+            report(done, len(by_photo), next(iter(found), ""))
+        return swatches
 
 
 def _from_one_photo(wanted: Sequence[Wanted], size: tuple[int, int]) -> dict[str, Swatch]:

@@ -13,7 +13,7 @@ from PIL import Image
 
 from stashkeeper.luminance.decode import open_photo
 from stashkeeper.luminance.region import Crop
-from stashkeeper.pictures.canvas import first_page_image
+from stashkeeper.pictures.canvas import page_image
 from stashkeeper.pictures.greys import encoded
 from stashkeeper.pictures.swatch import cut_swatch, linear_region
 
@@ -67,7 +67,14 @@ def draw_web_photo(photo: Path, width: int) -> bytes:
 
 def web_page_picture(pdf: bytes, dots_per_inch: int = 96) -> bytes:
     """Return the first page of a PDF of ours, to be looked at before it is printed."""
-    return _webp(first_page_image(pdf, dots_per_inch), dots_per_inch)
+    return _webp(page_image(pdf, 1, dots_per_inch), dots_per_inch)
+
+
+def packed_png(image: Image.Image) -> bytes:
+    """Return a picture as a PNG file that knows how large it is in print."""
+    packed = io.BytesIO()
+    image.save(packed, "PNG", dpi=image.info["dpi"])
+    return packed.getvalue()
 
 
 def _webp(image: Image.Image, width: int) -> bytes:

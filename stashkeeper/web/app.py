@@ -1,13 +1,18 @@
 """The pages of one stash put together: to add one, write its file and list it in `PAGES`."""
 
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
 from typing import Final, Protocol
 
 from fastapi import APIRouter, FastAPI
 from fastapi.exceptions import RequestValidationError
+from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 from starlette.middleware import Middleware
 from starlette.middleware.gzip import GZipMiddleware
 
+from stashkeeper.actions.background import Background
+from stashkeeper.actions.drawings import Drawings
 from stashkeeper.actions.shelf import Shelf
 from stashkeeper.actions.stash import Stash
 from stashkeeper.errors import StashkeeperError
@@ -21,6 +26,7 @@ from stashkeeper.web import (
     labels,
     piece,
     places,
+    sheet,
     shelf,
     static,
     swatches,
@@ -56,6 +62,7 @@ PAGES: Final[tuple[Page, ...]] = (
     places,
     labels,
     label_reading,
+    sheet,
     history,
     piece,
     change,
@@ -76,6 +83,7 @@ def build_app(stash: Stash, access: Access) -> FastAPI:
     showing = Showing(tuple(nav for nav in map(_nav_of, PAGES) if nav))
     app = FastAPI(
         openapi_url=None,
+        lifespan=_while_open,
         middleware=[
             Middleware(Door, access=access, showing=showing),
             Middleware(GZipMiddleware, minimum_size=1_000, compresslevel=6),
@@ -90,9 +98,17 @@ def build_app(stash: Stash, access: Access) -> FastAPI:
     )
     app.state.stash, app.state.access, app.state.showing = stash, access, showing
     app.state.shelf = Shelf(stash)
+    app.state.drawings = Drawings(stash, Background())
     for one in PAGES:
         app.include_router(one.router)
     return app
+
+
+@asynccontextmanager
+async def _while_open(app: FastAPI) -> AsyncIterator[None]:
+    """Let work in the background go on while the pages are open, and stop it with them."""
+    yield
+    await run_in_threadpool(app.state.drawings.background.close)
 
 
 def _nav_of(one: Page) -> Nav | None:
