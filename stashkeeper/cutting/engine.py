@@ -26,6 +26,9 @@ GRACE_SECONDS: Final = 1.0
 START_SECONDS: Final = 20.0
 """How long the solver's process may take to get ready, on a busy machine."""
 
+MOST_FAILURES: Final = 3
+"""A solver that hung or died so often is not asked again."""
+
 _LOOK_SECONDS: Final = 0.05
 _WORTH_TELLING: Final = 0.2
 
@@ -76,6 +79,8 @@ class Task:
         stages: how many times the direction may change; 0 for as often as wanted.
         first: which way the first cuts run: `Vertical`, `Horizontal` or `Any`.
         seconds: how long it may look.
+        effort: how many unfinished layouts it keeps in mind at once; the answer is then the same
+            every time, and comes when it comes. 0: as good an answer as the seconds allow.
     """
 
     objective: Objective
@@ -84,6 +89,7 @@ class Task:
     stages: int = 2
     first: str = "Any"
     seconds: float = 1.0
+    effort: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,13 +152,22 @@ class Engine:
     def __exit__(self, *_: object) -> None:
         self.close()
 
+    def get_ready(self) -> None:
+        """Start the process now, so that the time of the first question is not lost on it."""
+        if self.failures < MOST_FAILURES and not self.stop():
+            try:
+                self._start()
+            except (OSError, EOFError):
+                self.failures += 1
+                self.close()
+
     def ask(self, task: Task) -> Answer | None:
         """Return the best answer found in the task's time, or None: no word on why.
 
         A solver that hangs or dies is ended, and started anew for the next question; after three
         failures it is not asked again.
         """
-        if self.failures >= 3 or self.stop() or not _within_limits(task):
+        if self.failures >= MOST_FAILURES or self.stop() or not _within_limits(task):
             return None
         best: Answer | None = None
         try:
@@ -274,7 +289,11 @@ def _parameters(solver: Any, task: Task, wire: Connection) -> Any:
     if task.objective is Objective.LEAST_COST:
         parameters.use_sequential_single_knapsack = True
         parameters.use_dichotomic_search = True
-    if task.seconds < _WORTH_TELLING:
+    if task.effort:
+        parameters.optimization_mode = solver.OptimizationMode.NotAnytimeDeterministic
+        parameters.not_anytime_tree_search_queue_size = task.effort
+        parameters.not_anytime_tree_search_maximal_spaces_queue_size = task.effort
+    if task.effort or task.seconds < _WORTH_TELLING:
         return parameters
     parameters.new_solution_callback = lambda output: _tell(wire, output.solution)
     return parameters

@@ -2,15 +2,22 @@
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Final
 
 from stashkeeper.cutting.engine import Engine, Item, Layout, Node, Objective, Stock, Task
+from stashkeeper.cutting.offcuts import SMALLEST_REMNANT
 from stashkeeper.cutting.plan import Direction
 from stashkeeper.cutting.problem import Counts, Filled, Piece, Problem, grid_of
 from stashkeeper.cutting.sections import EqualCuts
 from stashkeeper.cutting.strips import Kind, fill_with_strips
 from stashkeeper.cutting.tree import Leaf, Tree, join, leaves, rests_worth
+
+PATIENT_SECONDS: Final = 1.0
+"""When the solver works by effort instead of by the clock, it is stopped only after so long."""
+
+WORTH_NEATENING: Final = 2 * SMALLEST_REMNANT.ticks**2
+"""With less area left over than that, in square ticks, there is nothing to gather."""
 
 SHORTEST_SECONDS: Final = 0.01
 LONGEST_SECONDS: Final = 0.1
@@ -26,12 +33,14 @@ class Filler:
         engine: the solver at arm's length.
         stages: how often the direction may change; 0 for as often as it takes.
         seconds: how long the solver may think about one piece, kept between 0.01 and 0.1.
+        effort: or how hard, whatever the clock says (see `engine.Task`); 0 for by the clock.
     """
 
     problem: Problem
     engine: Engine
     stages: int = 2
     seconds: float = 0.03
+    effort: int = 0
     _known: dict[object, Tree | None] = field(default_factory=dict)
 
     def fill(self, piece: Piece, counts: Counts) -> Filled | None:
@@ -56,7 +65,7 @@ class Filler:
         """Return the same cuts from the same piece, with what is left in larger rectangles."""
         counts = filled.used(len(self.problem.cuts))
         kinds = self.problem.kinds(filled.piece, counts)
-        if len(kinds) < 2 or filled.fill > 0.95:
+        if len(kinds) < 2 or filled.piece.area - filled.cut_area < WORTH_NEATENING:
             return filled
         key = filled.piece.width, filled.piece.length, tuple(kinds), "neat"
         if key not in self._known:
@@ -91,6 +100,8 @@ class Filler:
         stock = (Stock(piece.width // grid, piece.length // grid),)
         seconds = min(max(self.seconds, SHORTEST_SECONDS), LONGEST_SECONDS)
         task = Task(objective, stock, items(kinds, grid), self.stages, seconds=seconds)
+        if self.effort:
+            task = replace(task, seconds=PATIENT_SECONDS, effort=self.effort)
         answer = self.engine.ask(task)
         tree = tree_of(answer[0], kinds) if answer else None
         return tree if tree and sound(tree, piece, kinds) else None

@@ -21,19 +21,34 @@ from stashkeeper.cutting.problem import Counts, Draft, Problem, merit, opened_ar
 from stashkeeper.cutting.search import Budget, Search
 from stashkeeper.errors import BadCutError, NoPlanError
 
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """One way to search: how many stages (0: any number), its share of the time, its effort."""
+
+    stages: int
+    share: float
+    effort: int = 0
+
+
 MOST_CUTS: Final = 20_000
 """More cuts than anybody makes by one plan (ours)."""
 
-STAGES_TRIED: Final = ((2, 0.35), (3, 0.45), (0, 0.45))
-"""Strips and cross-cuts; one stage more; as many as it takes. With its share of the time."""
+TRIALS: Final = (
+    Trial(stages=2, share=0.3),
+    Trial(stages=3, share=0.3, effort=64),
+    Trial(stages=3, share=0.25),
+    Trial(stages=0, share=0.3),
+)
+"""Strips and cross-cuts; one stage more, quickly and then thoroughly; as many as it takes."""
 
-LEAST_CLOTH_SHARE: Final = 0.2
+LEAST_CLOTH_SHARE: Final = 0.15
 """The share of the time in which the solver looks at all pieces at once."""
 
 MUST_SAVE: Final = 0.985
 """More stages must bring the cloth down to this share, or strips and cross-cuts stay (ours)."""
 
-SOLVED_PER_SEARCH: Final = 10
+SOLVED_PER_SEARCH: Final = 5
 """About so many pieces are filled anew in one search, besides one for every piece there is."""
 
 
@@ -78,7 +93,7 @@ def _unheard(_: Progress) -> None:
 
 def _patience(cloths: Sequence[Cloth]) -> float:
     """Return how many seconds to search unless somebody says."""
-    return next((seconds for most, seconds in ((30, 1.8), (100, 2.7)) if len(cloths) <= most), 4.5)
+    return next((seconds for most, seconds in ((30, 1.3), (100, 2.1)) if len(cloths) <= most), 3.6)
 
 
 def with_spares(cuts: Sequence[Cut], one_in: int) -> tuple[Cut, ...]:
@@ -103,8 +118,8 @@ def plan_cuts(
     Args:
         cloths: what there is to cut from.
         cuts: what is needed, each with a name of its own.
-        seconds: how long to search, by default 1.8, 2.7 or 4.5 for up to 30, 100 or more pieces;
-            a first answer may take a little longer.
+        seconds: how long to search, by default 1.3, 2.1 or 3.6 for up to 30, 100 or more pieces;
+            a first answer, and the start of the solver, may take a little longer.
         keeping: from what size on an off-cut goes back on the shelf.
         stop: asked many times a second; once it says yes, the best plans so far are returned.
         progress: told of every complete plan.
@@ -187,17 +202,20 @@ class _Searches:
 
     def run(self, seconds: float) -> None:
         """Search with two stages, then with three, and with any number if need be."""
+        if OneKind.of(self.problem) is None:
+            self.engine.get_ready()
         with Budget(seconds, self.stop) as whole:
-            for stages, share in STAGES_TRIED:
-                if not self._worth_going_on(stages, whole):
+            for trial in TRIALS:
+                if not self._worth_going_on(trial, whole):
                     return
-                with Budget(seconds * share, whole.over) as budget:
-                    quick = seconds * share / (SOLVED_PER_SEARCH + len(self.problem.pieces))
-                    filler = Filler(self.problem, self.engine, stages, quick)
+                with Budget(seconds * trial.share, whole.over) as budget:
+                    quick = budget.seconds / (SOLVED_PER_SEARCH + len(self.problem.pieces))
+                    filler = Filler(self.problem, self.engine, trial.stages, quick, trial.effort)
                     search = Search(self.problem, filler, self.engine, budget, self._found)
                     self.made.append(search)
                     search.run()
-                if stages == 2 and not search.surely_best() and not whole.over():
+                several = OneKind.of(self.problem) is None
+                if trial.stages == 2 and several and not search.surely_best() and not whole.over():
                     search.ask_for_least_cloth(seconds * LEAST_CLOTH_SHARE)
 
     def best(self, measure: Callable[[Draft], float]) -> Draft | None:
@@ -218,11 +236,11 @@ class _Searches:
             return tuple(0 for _ in self.problem.cuts)
         return min((search.missing for search in self.made), key=self.problem.area_of)
 
-    def _worth_going_on(self, stages: int, whole: Budget) -> bool:
+    def _worth_going_on(self, trial: Trial, whole: Budget) -> bool:
         if not self.made:
             return True
         drafts = [draft for search in self.made for draft in search.drafts]
-        if drafts and (stages == 0 or OneKind.of(self.problem) is not None):
+        if drafts and (trial.stages == 0 or OneKind.of(self.problem) is not None):
             return False
         return (
             not self.stop()

@@ -168,7 +168,10 @@ class Search:
         while better is not None:
             draft = better
             better = None if self.budget.over() else self._one_better(draft)
-        return tuple(self.filler.neatened(filled) for filled in draft)
+        return tuple(
+            filled if self.budget.over() else self.filler.neatened(filled)
+            for filled in sorted(draft, key=lambda filled: filled.cut_area - filled.piece.area)
+        )
 
     def _one_better(self, draft: Draft) -> Draft | None:
         emptiest = sorted(draft, key=lambda filled: filled.fill)
