@@ -5,12 +5,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from typing import Final
 
-from stashkeeper.cutting.engine import Engine, Item, Layout, Node, Objective, Stock, Task
+from stashkeeper.cutting.engine import Engine
 from stashkeeper.cutting.offcuts import SMALLEST_REMNANT
 from stashkeeper.cutting.plan import Direction
 from stashkeeper.cutting.problem import Counts, Filled, Piece, Problem, grid_of
 from stashkeeper.cutting.sections import EqualCuts
 from stashkeeper.cutting.strips import Kind, fill_with_strips
+from stashkeeper.cutting.task import Item, Layout, Node, Objective, Stock, Task
 from stashkeeper.cutting.tree import Leaf, Tree, join, leaves, rests_worth
 
 PATIENT_SECONDS: Final = 1.0

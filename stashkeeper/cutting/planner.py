@@ -208,7 +208,8 @@ class _Searches:
             for trial in TRIALS:
                 if not self._worth_going_on(trial, whole):
                     return
-                with Budget(seconds * trial.share, whole.over) as budget:
+                stop = self.stop if trial.effort else whole.over
+                with Budget(seconds * trial.share, stop) as budget:
                     quick = budget.seconds / (SOLVED_PER_SEARCH + len(self.problem.pieces))
                     filler = Filler(self.problem, self.engine, trial.stages, quick, trial.effort)
                     search = Search(self.problem, filler, self.engine, budget, self._found)
@@ -245,7 +246,7 @@ class _Searches:
         return (
             not self.stop()
             and not any(search.surely_best() for search in self.made)
-            and (not drafts or not whole.over())
+            and (not drafts or not whole.over() or trial.effort > 0)
         )
 
     def _found(self, draft: Draft) -> None:

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Final, Self
 
-from stashkeeper.cutting.engine import Engine, Objective, Stock, Task
+from stashkeeper.cutting.engine import Engine
 from stashkeeper.cutting.filling import Filler, items, sound, tree_of
 from stashkeeper.cutting.one_kind import OneKind, missing
 from stashkeeper.cutting.problem import (
@@ -18,6 +18,7 @@ from stashkeeper.cutting.problem import (
     grid_of,
     merit,
 )
+from stashkeeper.cutting.task import Objective, Stock, Task
 
 SCHEDULES: Final = ((0.0,), (0.95, 0.85, 0.7, 0.5, 0.0), (0.9, 0.6, 0.3, 0.0))
 """How full a piece must get to be opened, one pass over the shelf each; 0 opens any (ours)."""

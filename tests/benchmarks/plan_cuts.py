@@ -18,8 +18,9 @@ import rectpack
 
 from stashkeeper.cloth.cloth import Cloth
 from stashkeeper.cloth.cut import Cut
-from stashkeeper.cutting.engine import Engine, Item, Objective, Stock, Task
+from stashkeeper.cutting.engine import Engine
 from stashkeeper.cutting.planner import Plans, plan_cuts
+from stashkeeper.cutting.task import Item, Objective, Stock, Task
 from stashkeeper.errors import NoPlanError
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))

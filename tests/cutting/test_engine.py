@@ -7,8 +7,9 @@ from multiprocessing.connection import Connection
 import pytest
 
 from stashkeeper.cutting.check import prove
-from stashkeeper.cutting.engine import Engine, Item, Objective, Stock, Task, serve
+from stashkeeper.cutting.engine import Engine, serve
 from stashkeeper.cutting.planner import plan_cuts
+from stashkeeper.cutting.task import Item, Objective, Stock, Task
 from tests.cutting.inches import cloth, cut
 
 PIECES = [cloth("F1", 18, 21), cloth("F2", 10, 12), cloth("F3", 42, 36)]
@@ -52,7 +53,7 @@ def talks_nonsense(wire: Connection) -> None:
 
 def lies(wire: Connection) -> None:
     """Answer every task with a layout of somebody else's piece."""
-    from stashkeeper.cutting.engine import Layout, Node  # noqa: PLC0415
+    from stashkeeper.cutting.task import Layout, Node  # noqa: PLC0415
 
     wire.send("ready")
     while True:
@@ -122,9 +123,9 @@ def test_a_task_the_solver_refuses_gets_no_answer_and_it_lives_on() -> None:
 
 def hungry(wire: Connection) -> None:
     """Take more memory than is allowed, under the real solver's own limits."""
-    from stashkeeper.cutting import engine  # noqa: PLC0415
+    from stashkeeper.cutting import engine, task  # noqa: PLC0415
 
-    engine.solve = lambda *_: (engine.Layout(0, len(bytearray(engine.MEMORY_LIMIT)), ()),)
+    engine.solve = lambda *_: (task.Layout(0, len(bytearray(engine.MEMORY_LIMIT)), ()),)
     serve(wire)
 
 

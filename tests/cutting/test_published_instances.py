@@ -10,7 +10,8 @@ from typing import Any
 
 import pytest
 
-from stashkeeper.cutting.engine import Answer, Engine, Item, Objective, Stock, Task
+from stashkeeper.cutting.engine import Engine
+from stashkeeper.cutting.task import Answer, Item, Objective, Stock, Task
 from tests.cutting.conftest import read_json
 from tests.cutting.gilmore_gomory import full_table
 
