@@ -65,7 +65,7 @@ def ask(client: TestClient, route: APIRoute, chance: random.Random) -> tuple[str
         answer = client.get(f"{path}?{body}")
     elif chance.random() < 0.3:
         file_name = f"{readable(chance.choice(ODD))[:50]}.jpg"
-        files = {name: (file_name, b"no photo") for name in ("photo", "photos")}
+        files = dict.fromkeys(("photo", "photos"), (file_name, b"no photo"))
         shown = {name: readable(word) for name, word in words.items()}
         answer = client.request(method, path, data=shown, files=files)
     else:
@@ -91,11 +91,11 @@ def test_no_route_answers_with_a_fault(stash: Stash, tmp_path: Path) -> None:
 
 
 @pytest.mark.campaign
-@pytest.mark.parametrize("seed", range(5))
+@pytest.mark.parametrize("seed", range(3))
 def test_no_route_answers_with_a_fault_however_long_it_is_tried(
     stash: Stash, tmp_path: Path, seed: int
 ) -> None:
-    try_routes(stash, tmp_path, seed=100 + seed, times=300)
+    try_routes(stash, tmp_path, seed=100 + seed, times=80)
 
 
 def test_every_route_is_tried() -> None:
