@@ -45,7 +45,7 @@ TRIALS: Final = (
 LEAST_CLOTH_SHARE: Final = 0.15
 """The share of the time in which the solver looks at all pieces at once."""
 
-MUST_SAVE: Final = 0.985
+MUST_SAVE: Final = 0.992
 """More stages must bring the cloth down to this share, or strips and cross-cuts stay (ours)."""
 
 SOLVED_PER_SEARCH: Final = 5
