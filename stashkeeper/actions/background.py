@@ -14,8 +14,8 @@ Task = Callable[[Report], Any]
 """Work that tells how far it is by a `Report`, and returns what came of it."""
 
 
-class _StoppedError(Exception):
-    """The program is being stopped: work ends at the next report."""
+class _Stopped(BaseException):
+    """The program is being stopped: work ends at the next report, and is no fault."""
 
 
 @dataclass(slots=True)
@@ -77,12 +77,12 @@ class Background:
     def _run(self, work: Work, task: Task) -> Any:
         def report(done: int, of: int, at: str) -> None:
             if self._stopping:
-                raise _StoppedError
+                raise _Stopped
             work.done, work.of, work.at = done, of, at
 
         try:
             return task(report)
-        except _StoppedError:
+        except _Stopped:
             return None
         except Exception:
             # Nobody waits for what it returns: the window where the program runs tells of it.

@@ -87,7 +87,7 @@ def intake(
         BadSizeError, BadNameError: of what is usual.
         CannotWriteError, StashUnavailableError: what was taken in before stays.
     """
-    usual = _usual(stash, size, at, tags)
+    usual = usual_of(stash, size, at, tags)
     found = find_photos(folder)
     jobs, mistakes, left = jobs_of(stash, folder, found.photos, sizes)
     so_far = _recorded(stash, jobs, usual, report, workers)
@@ -117,8 +117,12 @@ def _recorded(
     return so_far
 
 
-def _usual(stash: Stash, size: str | None, at: str | None, tags: Sequence[str]) -> Usual:
-    """Read what holds for all; a mistake in it is told once, not with every photo."""
+def usual_of(stash: Stash, size: str | None, at: str | None, tags: Sequence[str]) -> Usual:
+    """Read what holds for all; a mistake in it is told once, not with every photo.
+
+    Raises:
+        BadSizeError, BadNameError: a word cannot be read.
+    """
     if at:
         names_of(at)
     return Usual(parse_size(size, stash.measure) if size else None, at, clean_tags(tags))

@@ -13,6 +13,7 @@ from starlette.middleware.gzip import GZipMiddleware
 
 from stashkeeper.actions.background import Background
 from stashkeeper.actions.drawings import Drawings
+from stashkeeper.actions.intake_folders import IntakeFolders
 from stashkeeper.actions.shelf import Shelf
 from stashkeeper.actions.stash import Stash
 from stashkeeper.errors import StashkeeperError
@@ -22,6 +23,7 @@ from stashkeeper.web import (
     contrast,
     enter,
     history,
+    intake,
     label_reading,
     labels,
     piece,
@@ -60,9 +62,10 @@ PAGES: Final[tuple[Page, ...]] = (
     add,
     contrast,
     places,
+    intake,
+    sheet,
     labels,
     label_reading,
-    sheet,
     history,
     piece,
     change,
@@ -99,6 +102,7 @@ def build_app(stash: Stash, access: Access) -> FastAPI:
     app.state.stash, app.state.access, app.state.showing = stash, access, showing
     app.state.shelf = Shelf(stash)
     app.state.drawings = Drawings(stash, Background())
+    app.state.intakes = IntakeFolders(stash, Background())
     for one in PAGES:
         app.include_router(one.router)
     return app
@@ -107,8 +111,10 @@ def build_app(stash: Stash, access: Access) -> FastAPI:
 @asynccontextmanager
 async def _while_open(app: FastAPI) -> AsyncIterator[None]:
     """Let work in the background go on while the pages are open, and stop it with them."""
+    await run_in_threadpool(app.state.intakes.go_on_with_all)
     yield
-    await run_in_threadpool(app.state.drawings.background.close)
+    for works in (app.state.intakes, app.state.drawings):
+        await run_in_threadpool(works.background.close)
 
 
 def _nav_of(one: Page) -> Nav | None:

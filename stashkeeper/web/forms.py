@@ -9,7 +9,7 @@ from starlette.datastructures import FormData, UploadFile
 from starlette.requests import Request
 
 from stashkeeper.errors import BadRequestError, StashkeeperError
-from stashkeeper.web.limits import FIELDS, FILES, FORM
+from stashkeeper.web.limits import FIELDS, FILES, FOLDER_FILES, FORM
 
 BLANK: Final[Mapping[str, str]] = {}
 
@@ -94,6 +94,15 @@ async def read_form(request: Request) -> AsyncIterator[Form]:
     async with request.form(max_files=FILES, max_fields=FIELDS, max_part_size=FORM) as sent:
         yield Form({name: one for name, one in sent.items() if isinstance(one, str)}, None, sent)
 
+
+async def read_folder(request: Request) -> AsyncIterator[Form]:
+    """Read the form of a request that may bring a whole folder of photos."""
+    async with request.form(max_files=FOLDER_FILES, max_fields=FIELDS, max_part_size=FORM) as sent:
+        yield Form({name: one for name, one in sent.items() if isinstance(one, str)}, None, sent)
+
+
+FolderForm = Annotated[Form, Depends(read_folder)]
+"""A form with a folder of photos: the type of a parameter of its endpoint."""
 
 SentForm = Annotated[Form, Depends(read_form)]
 """The form that a page was sent: the type of a parameter of its endpoint."""

@@ -27,6 +27,9 @@ FIELDS: Final = 1_000
 FILES: Final = 60
 """Photos a form may have."""
 
+FOLDER_FILES: Final = 2_000
+"""Files a folder may have that is sent at once."""
+
 SWALLOWED: Final = 512 * 1024 * 1024
 """Bytes read and thrown away so that a browser, still sending, comes to read the reason."""
 
