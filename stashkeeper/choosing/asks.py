@@ -50,6 +50,16 @@ class Ask:
             return self.count
         return int(any(total.wanted > 0 for total in self.totals))
 
+    @property
+    def one_sum(self) -> bool:
+        """Whether it wants one sum and nothing else adds up."""
+        return len(self.totals) == 1
+
+    @property
+    def plain(self) -> bool:
+        """Whether any number of fabrics will do, as long as one sum is reached."""
+        return self.one_sum and self.count is None
+
     def met_by(self, fabrics: Sequence[int]) -> bool:
         """Tell whether these fabrics give what is still wanted."""
         where = np.array(fabrics, dtype=np.int64)

@@ -1,13 +1,15 @@
 """Assigning: fabrics of one stretch of the shelf to the asks of one value, the cheap ones first."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import permutations
 from typing import Final
 
 import numpy as np
 
-from stashkeeper.choosing.asks import Ask
+from stashkeeper.choosing.asks import Ask, Costs
 from stashkeeper.choosing.shelf import Flags, Whole
+from stashkeeper.choosing.two_sums import table_fits, two_sums
 from stashkeeper.cutting.covering import cheapest_cover
 
 type Assigned = dict[int, list[int]]
@@ -26,21 +28,49 @@ SPARE_COVER: Final = 3
 """The cheapest cover is looked for among the best fabrics that give this many times as much."""
 
 
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """What came of an assignment.
+
+    Attributes:
+        found: fabrics for every ask, or None.
+        sure: where nothing was found, whether there surely is nothing.
+    """
+
+    found: Assigned | None
+    sure: bool
+
+
 def assigned(
     asks: Sequence[Ask], start: int, end: int, free: Flags | None = None
 ) -> Assigned | None:
-    """Return fabrics start … end − 1 for every ask, no fabric twice, or None if none was found.
+    """Return fabrics start … end − 1 for every ask, no fabric twice, or None if none was found."""
+    return settle(asks, start, end, free).found
 
-    Exact where asks only count fabrics, and for one ask by itself that wants one sum.
+
+def settle(asks: Sequence[Ask], start: int, end: int, free: Flags | None = None) -> Settled:
+    """Return fabrics start … end − 1 for every ask, no fabric twice, and how sure a no is.
+
+    It is sure where asks only count fabrics, where one ask besides those wants one sum, where two
+    asks alone want a sum each, and wherever the fabrics are few.
     """
     together = [ask for ask in asks if ask.totals]
     counting = [ask for ask in asks if not ask.totals]
     pool = _Pool(start, end, free)
     if not together:
-        return _counted(counting, pool)
-    if not counting and len(together) == 1:
+        return Settled(_counted(counting, pool), True)
+    if len(together) == 1 and not counting:
         mine = _one_sum(together[0], pool)
-        return None if mine is None else {together[0].number: mine}
+        found = None if mine is None else {together[0].number: mine}
+        return Settled(found, together[0].count is None or together[0].one_sum)
+    if len(together) == 1 and together[0].plain:
+        return Settled(_beside_one_sum(counting, together[0], pool), True)
+    if len(together) == 2 and not counting and all(ask.plain for ask in together):
+        able = np.union1d(*(pool.able(ask) for ask in together))
+        if table_fits(together, able):
+            both = two_sums(together, able)
+            found = both and dict(zip([ask.number for ask in together], both, strict=True))
+            return Settled(found, True)
     return _mixed(counting, together, pool)
 
 
@@ -68,7 +98,7 @@ class _Pool:
         return rest
 
 
-def _counted(asks: Sequence[Ask], pool: _Pool, shunned: Whole | None = None) -> Assigned | None:
+def _counted(asks: Sequence[Ask], pool: _Pool, shunned: Costs | None = None) -> Assigned | None:
     """Return the wanted number of fabrics for each ask, cheap ones first, by augmenting paths.
 
     Taking cheap ones first and moving earlier ones out of the way never loses a match (bipartite
@@ -153,13 +183,27 @@ def _shares(ask: Ask) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
     return np.asarray(sum(shares, start=np.zeros(len(ask.able))))
 
 
-def _mixed(counting: Sequence[Ask], together: Sequence[Ask], pool: _Pool) -> Assigned | None:
+def _beside_one_sum(counting: Sequence[Ask], ask: Ask, pool: _Pool) -> Assigned | None:
+    """Return fabrics for asks that count, such that the most is left for one that adds up.
+
+    The fabrics that give the sum least are taken first and moved about (a matroid's greedy rule).
+    """
+    gives = ask.totals[0].gives.astype(np.float64)
+    found = _counted(counting, pool, gives)
+    if found is None:
+        return None
+    rest = pool.without([fabric for held in found.values() for fabric in held])
+    mine = _one_sum(ask, rest)
+    return None if mine is None else {**found, ask.number: mine}
+
+
+def _mixed(counting: Sequence[Ask], together: Sequence[Ask], pool: _Pool) -> Settled:
     """Return fabrics for asks that count and asks that add up, tried in several orders."""
     worth = np.maximum.reduce([_shares(ask) for ask in together])
     for first in (counting, ()):
         start = _counted(first, pool, worth) if first else {}
         if start is None:
-            return None
+            return Settled(None, True)
         rest = pool.without([fabric for held in start.values() for fabric in held])
         for order in _orders(together):
             found = _in_turn(order, rest)
@@ -168,7 +212,7 @@ def _mixed(counting: Sequence[Ask], together: Sequence[Ask], pool: _Pool) -> Ass
             late = rest.without([fabric for held in found.values() for fabric in held])
             last = {} if first else _counted(counting, late)
             if last is not None:
-                return {**start, **found, **last}
+                return Settled({**start, **found, **last}, True)
     return _every_way([*together, *counting], pool)
 
 
@@ -199,19 +243,19 @@ def _in_turn(asks: Sequence[Ask], pool: _Pool) -> Assigned | None:
     return found
 
 
-def _every_way(asks: Sequence[Ask], pool: _Pool) -> Assigned | None:
-    """Return the first way of sharing a few fabrics that serves every ask, or None."""
+def _every_way(asks: Sequence[Ask], pool: _Pool) -> Settled:
+    """Return the first way of sharing a few fabrics that serves every ask."""
     fabrics = sorted({fabric for ask in asks for fabric in pool.able(ask).tolist()})
     if len(fabrics) > MOST_SMALL:
-        return None
+        return Settled(None, False)
     holding: Assigned = {ask.number: [] for ask in asks}
-    left = [MOST_WAYS]
+    tries = [0]
 
     def go_on(place: int) -> bool:
-        left[0] -= 1
+        tries[0] += 1
         if all(ask.met_by(holding[ask.number]) for ask in asks):
             return True
-        if place == len(fabrics) or left[0] < 0:
+        if place == len(fabrics) or tries[0] > MOST_WAYS:
             return False
         for ask in asks:
             held = holding[ask.number]
@@ -222,4 +266,5 @@ def _every_way(asks: Sequence[Ask], pool: _Pool) -> Assigned | None:
                 held.pop()
         return go_on(place + 1)
 
-    return holding if go_on(0) else None
+    done = go_on(0)
+    return Settled(holding if done else None, tries[0] <= MOST_WAYS)

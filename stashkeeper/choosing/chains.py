@@ -14,6 +14,7 @@ from itertools import pairwise
 
 import numpy as np
 
+from stashkeeper.choosing.every_chain import EveryChain
 from stashkeeper.choosing.shelf import Whole
 
 type Chains = list[Whole]
@@ -40,11 +41,12 @@ def laid(light: Whole, bands: Sequence[Band], gap: int, number: int) -> Chains |
         gap: the least difference between neighbouring levels of a set.
         number: how many sets.
     """
-    for shy in _ways(bands):
-        found = _laid(light, bands, gap, number, shy)
-        if found is not None:
-            return found
-    return None
+    found = _quickly(light, bands, gap, number)
+    if found is None and _tangled(bands) and most_may(light, bands, gap, number) == number:
+        rows = _every(light, bands, gap).laid(number)
+        if rows is not None:
+            return [np.array([level]).T for level in zip(*rows, strict=True)]
+    return found
 
 
 def most_laid(light: Whole, bands: Sequence[Band], gap: int, limit: int = NO_LIMIT) -> int:
@@ -52,10 +54,13 @@ def most_laid(light: Whole, bands: Sequence[Band], gap: int, limit: int = NO_LIM
     low, high = 0, min(limit, *(band.fabrics.size // band.count for band in bands))
     while low < high:
         middle = (low + high + 1) // 2
-        if laid(light, bands, gap, middle) is None:
+        if _quickly(light, bands, gap, middle) is None:
             high = middle - 1
         else:
             low = middle
+    if low < limit and _tangled(bands):
+        while low < limit and laid(light, bands, gap, low + 1) is not None:
+            low += 1
     return low
 
 
@@ -64,13 +69,34 @@ def most_may(light: Whole, bands: Sequence[Band], gap: int, limit: int = NO_LIMI
     every = _union(bands)
     together = every.size // sum(band.count for band in bands)
     most = min(limit, together, *(band.fabrics.size // band.count for band in bands))
+    if len(bands) == 1:
+        return most
     for one, other in pairwise(bands):
         pair = np.union1d(one.fabrics, other.fabrics).size
         most = min(most, pair // (one.count + other.count))
-    if len(bands) == 1:
-        return most
     most = _most(light, bands, gap, most)
-    return _most(light, [Band(every, 1)] * len(bands), gap, most, apart=True)
+    most = _most(light, [Band(every, 1)] * len(bands), gap, most, apart=True)
+    while most and _tangled(bands) and _quickly(light, bands, gap, most) is None:
+        search = _every(light, bands, gap)
+        if search.laid(most) is not None or search.open:
+            break
+        most -= 1
+    return most
+
+
+def _quickly(light: Whole, bands: Sequence[Band], gap: int, number: int) -> Chains | None:
+    """Return sets by the layings that need no search."""
+    ways = (_laid(light, bands, gap, number, shy) for shy in _ways(bands))
+    return next((found for found in ways if found is not None), None)
+
+
+def _tangled(bands: Sequence[Band]) -> bool:
+    """Tell whether levels share some fabrics but not all, one fabric of each to a set."""
+    return len(_ways(bands)) > 1 and all(band.count == 1 for band in bands)
+
+
+def _every(light: Whole, bands: Sequence[Band], gap: int) -> EveryChain:
+    return EveryChain(light, [band.fabrics for band in bands], gap)
 
 
 def _most(light: Whole, bands: Sequence[Band], gap: int, limit: int, apart: bool = False) -> int:

@@ -56,7 +56,7 @@ class Groups:
             served = self._with_any({}) is not None
             return Found(0, 0) if served else Found(None, None)
         gap = self._search.best_gap()
-        if all(level.exact for level in self._levels):
+        if all(level.counts_all for level in self._levels):
             return Found(gap, gap)
         return Found(gap, replace(self._search, ask=may).best_gap())
 

@@ -15,6 +15,7 @@ def completed(
     gap: int,
     stretches: Mapping[Value, Stretch] = WHOLE_SHELF,
     tight: bool = False,
+    loose: bool = False,
 ) -> list[list[int]] | None:
     """Return the fabrics that complete one set, level by level from dark to light, or None.
 
@@ -27,6 +28,7 @@ def completed(
         one: the set.
         gap: the least difference between neighbouring levels.
         stretches: where each value must lie.
+        loose: whether fabrics count that serve only some of the roles of a value.
         tight: whether to stay close to what is kept instead, and leave the ends to others.
     """
     floor, rows = BLACK, list[list[int]]()
@@ -40,7 +42,7 @@ def completed(
         start, end = stretches.get(grade.value, (0, len(light)))
         if any(not start <= fabric < end or light[fabric] < floor for fabric in grade.kept):
             return None
-        here = grade.within(stretches, able)
+        here = grade.within(stretches, able, loose)
         here = here[(light[here] >= floor) & (light[here] <= ceiling)]
         if here.size < grade.count:
             return None

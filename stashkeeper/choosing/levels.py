@@ -10,7 +10,7 @@ from typing import Final
 import numpy as np
 
 from stashkeeper.choosing.asks import Ask
-from stashkeeper.choosing.assigning import Assigned, assigned
+from stashkeeper.choosing.assigning import Assigned, Settled, assigned, settle
 from stashkeeper.choosing.shelf import Flags, Whole
 from stashkeeper.cloth.value import Value
 
@@ -24,7 +24,7 @@ class Level:
     Attributes:
         value: the value.
         asks: what is asked of it.
-        exact: whether `enough` is the whole truth, not only a condition that must hold.
+        counts_all: whether counting and adding up is the whole truth.
     """
 
     def __init__(self, value: Value, asks: Sequence[Ask]) -> None:
@@ -36,40 +36,53 @@ class Level:
         self._together = [_Together(ask) for ask in asks if ask.totals]
         self._counted = _Counted(asks)
         self._shared = _shared_bound(self._together)
-        self.exact = self._counted.exact and (
+        self.counts_all = self._counted.exact and (
             not self._together or (len(asks) == 1 and _one_total(asks[0]))
         )
-        self._known: dict[tuple[int, int], Assigned | None] = {}
+        self._known: dict[tuple[int, int], Settled] = {}
 
     def enough(self, start: int, end: int) -> bool:
         """Tell whether fabrics start … end − 1 may give it all; never wrong when it says no."""
-        if not self._holds_kept(start, end):
+        if not self._counts(start, end):
             return False
-        return (
-            self._counted.enough(start, end)
-            and all(one.enough(start, end) for one in self._together)
-            and (self._shared is None or self._shared.enough(start, end))
-        )
+        if self.counts_all:
+            return True
+        looked = self._looked(start, end)
+        return looked.found is not None or not looked.sure
 
     def surely(self, start: int, end: int) -> bool:
         """Tell whether fabrics start … end − 1 give it all; never wrong when it says yes."""
-        if self.exact or not self.enough(start, end):
-            return self.enough(start, end)
-        if (start, end) not in self._known:
-            self._known[start, end] = assigned(self.asks, start, end)
-        return self._known[start, end] is not None
+        if not self._counts(start, end):
+            return False
+        return self.counts_all or self._looked(start, end).found is not None
 
     def assign(self, start: int, end: int) -> Assigned | None:
         """Return fabrics of this stretch for every ask, cheap ones first, or None."""
+        if not self._holds_kept(start, end):
+            return None
         found = assigned(self.asks, start, end)
-        if found is not None or not self._holds_kept(start, end):
+        if found is not None:
             return found
         within = (
-            known
+            known.found
             for (begin, finish), known in self._known.items()
-            if known is not None and start <= begin and finish <= end
+            if known.found is not None and start <= begin and finish <= end
         )
         return next(within, None)
+
+    def _looked(self, start: int, end: int) -> Settled:
+        if (start, end) not in self._known:
+            self._known[start, end] = settle(self.asks, start, end)
+        return self._known[start, end]
+
+    def _counts(self, start: int, end: int) -> bool:
+        """Tell whether counts and sums allow it."""
+        return (
+            self._holds_kept(start, end)
+            and self._counted.enough(start, end)
+            and all(one.enough(start, end) for one in self._together)
+            and (self._shared is None or self._shared.enough(start, end))
+        )
 
     def _holds_kept(self, start: int, end: int) -> bool:
         return (self.kept_from is None or start <= self.kept_from) and (

@@ -41,7 +41,8 @@ class Need:
         role: in the quilter's words.
         value: the group its fabrics play in; None where any will do.
         fabrics: how many different fabrics; None for as many as the cuts take.
-        cuts: what they must give, size by size; nothing where any piece is large enough.
+        cuts: what they must give, size by size; nothing where any piece is large enough. A fabric
+            that gives none of them never serves.
         each: whether every fabric alone must give all of that, not all of them together.
         area: the area of all the cuts together in square ticks, if several sizes come out of the
             same cloth; no cloth of less area is looked at.

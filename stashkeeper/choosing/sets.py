@@ -5,14 +5,14 @@ together give enough is found by halving. Then, as a second aim, all darks are k
 mediums and those from all lights as far as thresholds over the whole shelf allow.
 """
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Final
 
 import numpy as np
 
 from stashkeeper.choosing.asks import Ask
 from stashkeeper.choosing.assigning import assigned
-from stashkeeper.choosing.chains import laid, most_laid, most_may
+from stashkeeper.choosing.chains import laid, most_laid
 from stashkeeper.choosing.every_set import EverySet
 from stashkeeper.choosing.groups import Found
 from stashkeeper.choosing.kept_set import completed
@@ -20,8 +20,10 @@ from stashkeeper.choosing.needs import FROM_DARK
 from stashkeeper.choosing.overall import Stretches, Supply, stretches_for
 from stashkeeper.choosing.picking import Picked, Picker, Room
 from stashkeeper.choosing.score import Favour, Score
+from stashkeeper.choosing.set_bound import SetBound
 from stashkeeper.choosing.set_kinds import WHOLE_SHELF, Kind, kinds_of
 from stashkeeper.choosing.shelf import PER_LIGHTNESS, WHITE, Flags, Shelf, Whole
+from stashkeeper.choosing.spans import closest
 from stashkeeper.cloth.value import Value
 
 FINE: Final = PER_LIGHTNESS // 100
@@ -45,36 +47,33 @@ class Sets:
         self._further = [ask for ask in asks if ask.need.set_number is None]
         self._free = np.ones(len(shelf), dtype=np.bool_)
         self._every = EverySet(shelf, self._family, self.kinds, self._further)
+        self._bound = SetBound(shelf.light, self._family, len(self.families), self.kinds)
         self._plans: dict[int, Picked | None] = {}
         self._overall: Stretches | None = None
 
     def best(self) -> Found:
         """Return how far apart the values can be inside every set."""
-        gap = _largest(lambda gap: self.plan(gap) is not None)
-        bound = _largest(lambda above: (gap is not None and above <= gap) or self.may(above))
-        return Found(gap, bound)
+        gap = self._largest()
+        if not self.may((gap or 0) + 1):
+            return Found(gap, gap)
+        low, high = (gap or 0) + 1, WHITE
+        while low < high:
+            middle = (low + high + 1) // 2
+            if self.may(middle):
+                low = middle
+            else:
+                high = middle - 1
+        return Found(gap, low)
 
     def may(self, gap: int) -> bool:
         """Tell whether sets with this gap inside may exist; never wrong when it says no."""
-        light = self._shelf.light
-        for kind in self.kinds:
-            if kind.sets[0].kept and completed(light, self._mine(kind), kind.sets[0], gap) is None:
-                return False
-        if not self._enough(gap):
+        if not self._bound.may(gap):
             return False
         return not (self._every.small and self._every.excluded(gap))
 
     def room_for(self, gap: int) -> Mapping[str, int]:
-        """Return how many sets each family gives at most, looked at by itself."""
-        kind = self.kinds[-1]
-        return {
-            name: most_may(
-                self._shelf.light,
-                kind.bands(self._free & (self._family == number), WHOLE_SHELF, loose=True),
-                gap,
-            )
-            for number, name in enumerate(self.families)
-        }
+        """Return how many sets of the easiest kind each family gives at most, by itself."""
+        return self._bound.room_for(gap, self.families)
 
     def family_flags(self, number: int) -> Flags:
         """Return the fabrics of one colour family."""
@@ -101,6 +100,25 @@ class Sets:
         stretches = self._overall if self.plan(gap, self._overall) else WHOLE_SHELF
         picker = Picker(self._shelf, self.asks)
         return picker.improved(start, self._room(gap, stretches), favour)
+
+    def _largest(self) -> int | None:
+        """Return the largest gap inside sets for which a plan is found, or None if none is."""
+        low, high = 0, WHITE
+        while low < high:
+            middle = (low + high + 1) // 2 if low else 1
+            picked = self.plan(middle)
+            if picked is not None:
+                low = max(middle, self._inside(picked))
+            elif not low:
+                return None
+            else:
+                high = middle - 1
+        return low
+
+    def _inside(self, picked: Picked) -> int:
+        """Return the smallest gap inside any set; 0 where sets have one value only."""
+        pair = closest(picked, self.asks, self.light)
+        return 0 if pair is None else int(self.light[pair[1]] - self.light[pair[0]])
 
     def _widest(self, gap: int) -> Stretches:
         """Return the stretches with the largest overall gap, to a hundredth of L*, that serve."""
@@ -134,43 +152,6 @@ class Sets:
                 count = min(grade.count for grade in mine)
                 found[value] = Supply.of(np.asarray(able), self._family, len(self.families), count)
         return found
-
-    def _enough(self, gap: int) -> bool:
-        """Tell whether the families may give so many sets: each kind alone, and all together."""
-        light = self._shelf.light
-        plain = [kind for kind in self.kinds if not kind.sets[0].kept]
-        for kind in plain:
-            wanted = len(kind.sets)
-            for number in self._families_of(kind):
-                bands = kind.bands(self._family == number, WHOLE_SHELF, loose=True)
-                wanted -= most_may(light, bands, gap, wanted)
-                if wanted <= 0:
-                    break
-            if wanted > 0:
-                return False
-        return len(plain) < 2 or self._together(plain, gap)
-
-    def _together(self, kinds: Sequence[Kind], gap: int) -> bool:
-        """Tell whether all kinds may be served at once, if each asked as little as the least."""
-        values = [{grade.value for grade in kind.grades} for kind in kinds]
-        if any(one != values[0] for one in values):
-            return True
-        wanted = sum(len(kind.sets) for kind in kinds)
-        for number in range(len(self.families)):
-            here = self._family == number
-            bands = [
-                type(some[0])(
-                    np.unique(np.concatenate([band.fabrics for band in some])),
-                    min(band.count for band in some),
-                )
-                for some in zip(
-                    *(kind.bands(here, WHOLE_SHELF, loose=True) for kind in kinds), strict=True
-                )
-            ]
-            wanted -= most_may(self._shelf.light, bands, gap, wanted)
-            if wanted <= 0:
-                return True
-        return False
 
     def _planned(self, gap: int, stretches: Stretches) -> Picked | None:
         for tight in (False, True):
@@ -293,17 +274,3 @@ def _evenly(given: Mapping[int, int], wanted: int) -> dict[int, int]:
                 shares[number] += 1
                 wanted -= 1
     return {number: count for number, count in sorted(shares.items()) if count}
-
-
-def _largest(holds: Callable[[int], bool]) -> int | None:
-    """Return the largest gap that holds, or None if not even the least does."""
-    if not holds(1):
-        return None
-    low, high = 1, WHITE
-    while low < high:
-        middle = (low + high + 1) // 2
-        if holds(middle):
-            low = middle
-        else:
-            high = middle - 1
-    return low
