@@ -49,7 +49,7 @@ class PlannedPiece:
 
 
 def add_plan(
-    deed: Deed, goal: str, asked: str, record: Plain, pieces: Sequence[tuple[Piece, Plain]]
+    deed: Deed, goal: str, asked: str, record: Plain, pieces: Sequence[tuple[Piece, int, Plain]]
 ) -> Plan:
     """Keep a plan under the next number.
 
@@ -58,16 +58,17 @@ def add_plan(
         goal: what the plan spares.
         asked: what was asked for, in words.
         record: what was asked for, as plain values.
-        pieces: each piece as it stands now, with how it is cut, in the order they are cut.
+        pieces: each piece with its version when it was planned and how it is cut, in the order
+            they are cut.
     """
     number = next_number(deed.session, "plan")
     plan = deed.add(Plan(number=number, goal=goal, asked=asked, record=record))
-    for position, (piece, own) in enumerate(pieces):
+    for position, (piece, version, own) in enumerate(pieces):
         deed.add(
             PlanPiece(
                 plan_id=plan.id,
                 piece_id=piece.id,
-                piece_version=piece.version,
+                piece_version=version,
                 position=position,
                 record=own,
             )

@@ -6,6 +6,7 @@ from typing import Annotated
 import typer
 
 from stashkeeper.cli import (
+    cutting,
     demo,
     finding,
     history,
@@ -33,7 +34,7 @@ app = typer.Typer(
 WITH_MINUS_SIGNS = {"ignore_unknown_options": True}
 """Words may begin with a minus sign: -tag:scrap leaves out, and -5 is a number, if no lightness."""
 
-SEARCHES = {"list", "sort", "sheet", "contrast", "labels", "lightness", "find"}
+SEARCHES = {"list", "sort", "sheet", "contrast", "labels", "lightness", "find", "plan"}
 
 SHELF = "The shelf"
 VALUE = "Value"
@@ -59,6 +60,10 @@ for panel, name, command in (
     (VALUE, "lightness", values.lightness),
     (VALUE, "bands", values.bands),
     (CUTTING, "find", finding.find),
+    (CUTTING, "plan", cutting.plan),
+    (CUTTING, "plans", cutting.plans),
+    (CUTTING, "show-plan", cutting.show_plan),
+    (CUTTING, "steps", cutting.steps),
     (BACK, "history", history.history),
     (BACK, "undo", history.undo),
     (HOUSE, "demo", demo.demo),

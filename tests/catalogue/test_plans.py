@@ -30,7 +30,8 @@ from tests.catalogue.made import add, codes
 def plan(stash: Catalogue, *wanted: str) -> int:
     """Keep an invented plan for pieces; return its number."""
     with deed(stash, "plan") as doing:
-        pieces = [(piece_by_code(doing.session, code), {"of": code}) for code in wanted]
+        rows = [piece_by_code(doing.session, code) for code in wanted]
+        pieces = [(row, row.version, {"of": row.code}) for row in rows]
         return add_plan(doing, "least cloth", "12 × 4½ in square", {"form": 1}, pieces).number
 
 

@@ -1,0 +1,91 @@
+"""The cloth that cuts must come from, as typed, settled on the shelf there is."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from sqlmodel import Session
+
+from stashkeeper.actions.cloths import cloth_of
+from stashkeeper.actions.cut_words import TypedCut
+from stashkeeper.actions.stash import Stash
+from stashkeeper.catalogue.codes import is_code, normalise_code
+from stashkeeper.catalogue.filters import parse_search
+from stashkeeper.catalogue.pieces import piece_by_code
+from stashkeeper.catalogue.plans import spoken_for
+from stashkeeper.catalogue.shelf import PieceRow, select_pieces
+from stashkeeper.catalogue.thresholds import thresholds
+from stashkeeper.cloth.cloth import Cloth
+from stashkeeper.cloth.cut import Cut
+from stashkeeper.cloth.value import Value
+from stashkeeper.luminance.ranking import Bands
+
+_VALUES: Final = {word: value for value in Value for word in (value.value, f"value:{value.value}")}
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """What lies on the cutting table: cuts, and the cloths they may come from.
+
+    Attributes:
+        cuts: what is needed, without spares.
+        cloths: what there is.
+        rows: the row of each cloth, by the code of the piece.
+        spoken: pieces left out because a plan already begun needs them, with its number.
+    """
+
+    cuts: tuple[Cut, ...]
+    cloths: tuple[Cloth, ...]
+    rows: dict[str, PieceRow]
+    spoken: dict[str, int]
+
+
+def lay_out_table(stash: Stash, typed: Sequence[TypedCut], words: Sequence[str]) -> Table:
+    """Return the cuts and the cloths for them.
+
+    Args:
+        stash: the open stash.
+        typed: the cuts as typed, each with a name.
+        words: search words that narrow the shelf.
+
+    Raises:
+        NotFoundError, BadSearchError, BadSizeError: the words for some cloth cannot be read.
+    """
+    search = parse_search(words, stash.measure)
+    with stash.reading() as session:
+        limits = thresholds(session)
+        rows = select_pieces(session, search, limits)
+        taken = spoken_for(session)
+        cuts, roles = _settled(stash, session, typed)
+    bands = Bands(limits.dark_below, limits.light_from)
+    found: list[tuple[PieceRow, Cloth]] = []
+    for row in rows:
+        answers = [role for role, pieces in roles.items() if row.piece_id in pieces]
+        cloth = cloth_of(row, stash.settings.allowances, bands, answers)
+        if cloth is not None and row.piece_id not in taken:
+            found.append((row, cloth))
+    return Table(
+        cuts,
+        tuple(cloth for _, cloth in found),
+        {row.code: row for row, _ in found},
+        {row.code: taken[row.piece_id] for row in rows if row.piece_id in taken},
+    )
+
+
+def _settled(
+    stash: Stash, session: Session, typed: Sequence[TypedCut]
+) -> tuple[tuple[Cut, ...], dict[str, set[object]]]:
+    """Return the cuts, and for each search they come from the pieces that answer to it."""
+    cuts, roles = list[Cut](), dict[str, set[object]]()
+    for one in typed:
+        fabric, value, role = None, _VALUES.get(one.source.casefold()), None
+        code = normalise_code(one.source)
+        if one.source and value is None and is_code(code):
+            fabric = str(piece_by_code(session, code).fabric_id)
+        elif one.source and value is None:
+            role = one.source
+            search = parse_search(one.source, stash.measure)
+            answering = select_pieces(session, search, thresholds(session))
+            roles[role] = {row.piece_id for row in answering}
+        cuts.append(Cut(one.name, one.size, one.count, one.directional, fabric, value, role))
+    return tuple(cuts), roles

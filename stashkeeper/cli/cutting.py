@@ -1,0 +1,121 @@
+"""Cutting on the command line: plan, plans, steps."""
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from stashkeeper.cli.options import Json, StashFolder, Words, open_stash
+from stashkeeper.cli.show import answer
+
+if TYPE_CHECKING:
+    from stashkeeper.cutting.planner import Progress
+
+Number = Annotated[int, typer.Argument(metavar="PLAN", help="The number of the plan.")]
+
+
+def plan(
+    context: typer.Context,
+    words: Words = None,
+    cut: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--cut",
+            "-c",
+            metavar="CUT",
+            help='What you need: "12 x 4 1/2 in square from value:dark directional"; '
+            "may be repeated.",
+        ),
+    ] = None,
+    file: Annotated[
+        Path | None,
+        typer.Option("--file", "-f", metavar="FILE", help="A text file with one cut on each line."),
+    ] = None,
+    spare: Annotated[
+        int | None,
+        typer.Option(
+            "--spare", metavar="N", min=0, help="One spare for every N; 0 for none. Else as set."
+        ),
+    ] = None,
+    seconds: Annotated[
+        float | None,
+        typer.Option("--seconds", metavar="S", min=0.1, max=600, help="How long to search."),
+    ] = None,
+    as_json: Json = False,
+    stash: StashFolder = None,
+) -> None:
+    """Plan the cutting, two ways: scraps first, and least cloth; nothing is cut by it."""
+    from stashkeeper.actions.cutting import plan_pieces
+    from stashkeeper.cli.show import table
+    from stashkeeper.cli.stopping import asked_to_stop
+
+    with open_stash(context, stash) as shelf, asked_to_stop() as stop, _progress(as_json) as told:
+        made = plan_pieces(
+            shelf, words or [], cuts=cut or [], file=file, spare=spare, seconds=seconds,
+            stop=stop, progress=told,
+        )  # fmt: skip
+    answer(made, as_json, [table(made.headings, made.rows()), *made.sentences])
+
+
+def plans(context: typer.Context, as_json: Json = False, stash: StashFolder = None) -> None:
+    """List the cutting plans, newest first, and how far each is."""
+    from stashkeeper.actions.plans import list_all
+    from stashkeeper.cli.show import table
+
+    with open_stash(context, stash) as shelf:
+        found = list_all(shelf)
+    rows = found.rows()
+    answer(found, as_json, [table(found.headings, rows) if rows else "", *found.sentences])
+
+
+def show_plan(
+    context: typer.Context, number: Number, as_json: Json = False, stash: StashFolder = None
+) -> None:
+    """Show a plan: what each piece gives, what goes back, and how its pieces stand now."""
+    from stashkeeper.actions import plans as on_record
+    from stashkeeper.cli.show import table
+
+    with open_stash(context, stash) as shelf:
+        found = on_record.show_plan(shelf, number)
+    facts = [fact for fact in found.facts() if fact[0] != "saved as"]
+    answer(found, as_json, [*found.sentences, table(("", ""), facts)])
+
+
+def steps(
+    context: typer.Context,
+    number: Number,
+    code: Annotated[
+        str | None,
+        typer.Argument(metavar="CODE", help="Only this piece of it.", show_default=False),
+    ] = None,
+    as_json: Json = False,
+    stash: StashFolder = None,
+) -> None:
+    """Tell what to do with ruler and cutter, piece by piece."""
+    from stashkeeper.actions import plan_steps
+
+    with open_stash(context, stash) as shelf:
+        told = plan_steps.steps(shelf, number, code)
+    answer(told, as_json, told.sentences)
+
+
+@contextmanager
+def _progress(hidden: bool) -> Iterator[Callable[["Progress"], None]]:
+    """Show a line on the error stream while a search goes on; give the function that changes it."""
+    from rich.console import Console
+
+    console = Console(stderr=True)
+    if hidden or not console.is_terminal:
+        yield lambda _: None
+        return
+    with console.status("Looking for a plan … Ctrl-C takes the best so far.") as line:
+
+        def report(found: "Progress") -> None:
+            line.update(
+                f"{found.plans} plans so far, the best opens {found.opened} "
+                "pieces … Ctrl-C takes it."
+            )
+
+        yield report
