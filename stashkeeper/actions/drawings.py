@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from stashkeeper.actions.background import Background, Report, Work
-from stashkeeper.actions.pictures import Drawn, draw_pdf, paper_of, ranking_to_draw
+from stashkeeper.actions.pictures import CHOICE, SHELF, Drawn, draw_pdf, paper_of, ranking_to_draw
 from stashkeeper.actions.stash import Stash
 from stashkeeper.errors import NotFoundError, StashkeeperError
 from stashkeeper.pictures.canvas import page_count, page_image
@@ -194,7 +194,7 @@ class Drawings:
 
 
 def _title(words: SheetWords) -> str:
-    return "Contrast of a few" if words.groups else "The shelf by value"
+    return CHOICE if words.groups else SHELF
 
 
 def _gone() -> NotFoundError:

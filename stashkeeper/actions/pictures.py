@@ -20,6 +20,10 @@ from stashkeeper.pictures.swatch_book import Report
 from stashkeeper.pictures.web_pictures import packed_png
 from stashkeeper.whole_file import write_whole
 
+SHELF = "The shelf by value"
+CHOICE = "Contrast of a few"
+"""What stands at the head of a sheet that was given no title."""
+
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
@@ -62,7 +66,18 @@ def sheet(
     kind = kind_of(out)
     wanted = paper_of(stash, paper)
     ranking = ranking_to_draw(stash, words, by)
-    return draw_ranking(stash, ranking, out, title or "The shelf by value", wanted, kind)
+    return draw_ranking(stash, ranking, out, title or SHELF, wanted, kind)
+
+
+def choice_sheet(stash: Stash, ranking: Ranking, out: Path, title: str | None = None) -> Drawn:
+    """Draw the sheet of a choice in three groups, on the settings' paper.
+
+    Raises:
+        BadRequestError: neither .pdf nor .png.
+        CannotWriteError: the file cannot be written.
+    """
+    kind = kind_of(out)
+    return draw_ranking(stash, ranking, out, title or CHOICE, paper_of(stash, None), kind)
 
 
 def ranking_to_draw(

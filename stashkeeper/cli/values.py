@@ -1,5 +1,6 @@
 """Value on the command line: lightness, bands, sort, contrast."""
 
+from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -86,14 +87,23 @@ def contrast(
     dark: Annotated[
         list[str] | None, typer.Option("--dark", metavar="GROUP", help="The dark group.")
     ] = None,
+    sheet: Annotated[
+        Path | None,
+        typer.Option("--sheet", metavar="OUT", help="Draw it as a sheet too: choice.pdf."),
+    ] = None,
+    title: Annotated[
+        str | None, typer.Option("--title", help="What stands at the head of that sheet.")
+    ] = None,
     as_json: Json = False,
     stash: StashFolder = None,
 ) -> None:
     """Judge three groups of your choice: the gaps, the weak pairs, and what would cure them."""
-    from stashkeeper.actions import values
+    from stashkeeper.actions import pictures, values
 
     with open_stash(context, stash) as shelf:
         ranking = values.contrast(
             shelf, groups or [], light=light or [], medium=medium or [], dark=dark or []
         )
-    answer(ranking, as_json, ranking.sentences)
+        drawn = pictures.choice_sheet(shelf, ranking, sheet, title) if sheet else None
+    told = (" ", *drawn.sentences) if drawn else ()
+    answer(ranking, as_json, (*ranking.sentences, *told))

@@ -93,6 +93,7 @@ def _shown(
     request: Request, form: Form, drawing: Drawing | None = None, status: int = 200
 ) -> Response:
     words = SheetWords(**{name: form.text(name) for name in FIELDS})
+    whole = Form(asdict(words), form.trouble)
     return page(
-        request, "sheet.html", status=status, form=form, drawing=drawing, groups=words.groups
+        request, "sheet.html", status=status, form=whole, drawing=drawing, groups=words.groups
     )
