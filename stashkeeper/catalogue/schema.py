@@ -129,8 +129,8 @@ def upgrade(connection: Connection) -> None:
     must_not_be_newer(found)
     if found == HEAD:
         return
-    from alembic import command  # noqa: PLC0415  (takes 0.2 s)
-    from alembic.config import Config  # noqa: PLC0415
+    from alembic import command
+    from alembic.config import Config
 
     config = Config()
     config.set_main_option("script_location", str(MIGRATIONS).replace("%", "%%"))

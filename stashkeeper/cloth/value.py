@@ -4,7 +4,7 @@ from enum import StrEnum
 
 
 class Value(StrEnum):
-    """The three groups of the trade, from light to dark. (Their lightness is L*, 0 to 100.)"""
+    """The three groups of the trade, from light to dark; their lightness is L*, 0 to 100."""
 
     LIGHT = "light"
     MEDIUM = "medium"

@@ -163,7 +163,7 @@ def serve(wire: Connection) -> None:
 
 def _limit_memory() -> None:
     try:
-        import resource  # noqa: PLC0415 - there is none on Windows
+        import resource
     except ImportError:
         return
     with suppress(ValueError, OSError):
@@ -180,7 +180,7 @@ def _solved(task: Task, wire: Connection) -> Answer | None:
 
 def solve(task: Task, wire: Connection) -> Answer | None:
     """Put the task to the solver, sending better answers as they come. Its own process only."""
-    import packingsolver.rectangleguillotine as solver  # noqa: PLC0415 - only in its own process
+    import packingsolver.rectangleguillotine as solver
 
     builder = solver.InstanceBuilder()
     builder.set_objective(getattr(solver.Objective, task.objective.value))

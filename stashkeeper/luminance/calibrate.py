@@ -117,7 +117,7 @@ def lab_of_xyz(xyz: Floats) -> Recalibrated:
     """Return CIE 1976 L*, a*, b* of XYZ relative to white Y = 1, D65; L* is at most 100."""
     with warnings.catch_warnings():
         warnings.filterwarnings("ignore", module="colour")
-        import colour  # noqa: PLC0415
+        import colour
 
     lightness, a, b = colour.XYZ_to_Lab(np.maximum(xyz, 0.0))
     return Recalibrated(min(100.0, float(lightness)), float(a), float(b))

@@ -193,7 +193,7 @@ def _white() -> Floats:
 def reference_xyz() -> Floats:
     """Return the XYZ of the 24 patches in D65, row by row from dark skin on (white: Y = 1)."""
     with _quiet():
-        import colour  # noqa: PLC0415
+        import colour
 
         chart = colour.CCS_COLOURCHECKERS["ColorChecker24 - After November 2014"]
         xyz = colour.xyY_to_XYZ(np.array(list(chart.data.values())))
@@ -212,7 +212,7 @@ def reference_xyz() -> Floats:
 def reference_lightness() -> Floats:
     """Return the L* of the 24 patches as published, for D50."""
     with _quiet():
-        import colour  # noqa: PLC0415
+        import colour
 
         chart = colour.CCS_COLOURCHECKERS["ColorChecker24 - After November 2014"]
         luminance = np.array(list(chart.data.values()))[:, 2]
@@ -221,7 +221,7 @@ def reference_lightness() -> Floats:
 
 def _lab(xyz: Floats) -> Floats:
     with _quiet():
-        import colour  # noqa: PLC0415
+        import colour
 
         return np.asarray(colour.XYZ_to_Lab(np.maximum(xyz, 0.0)))
 

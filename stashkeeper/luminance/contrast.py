@@ -139,7 +139,7 @@ def colour_differences(pairs: Sequence[tuple[Reading, Reading]]) -> list[float |
     if known:
         with warnings.catch_warnings():
             warnings.filterwarnings("ignore", module="colour")
-            from colour.difference import delta_E_CIE2000  # noqa: PLC0415
+            from colour.difference import delta_E_CIE2000
 
         ones, others = ([_lab(pairs[index][side]) for index in known] for side in (0, 1))
         for index, found in zip(known, delta_E_CIE2000(ones, others), strict=True):

@@ -131,7 +131,7 @@ def _look_at_start(file: BinaryIO, name: str) -> None:
     if not start:
         raise BadPhotoError(f"{name} is empty: it holds no bytes at all.", COPY_AGAIN)
     if start[4:8] == b"ftyp" and start[8:12] in HEIF_BRANDS:
-        from pillow_heif import register_heif_opener  # noqa: PLC0415
+        from pillow_heif import register_heif_opener
 
         register_heif_opener()
 

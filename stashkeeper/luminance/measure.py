@@ -78,7 +78,7 @@ def _a_and_b(xyz: tuple[float, float, float]) -> tuple[float, float]:
     """Return a* and b* of a colour relative to D65 (CIE 1976)."""
     with warnings.catch_warnings():
         warnings.filterwarnings("ignore", module="colour")
-        import colour  # noqa: PLC0415
+        import colour
 
     _, a, b = colour.XYZ_to_Lab(xyz)
     return float(a), float(b)

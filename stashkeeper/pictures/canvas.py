@@ -41,7 +41,7 @@ class Canvas:
 
     def __init__(self, paper: Paper, title: str, created: datetime | None = None) -> None:
         """Open a canvas without pages; `title` and `created` go into the PDF's own record."""
-        from fpdf import FPDF  # noqa: PLC0415
+        from fpdf import FPDF
 
         self.paper = paper
         self._pdf = FPDF(unit=POINTS_PER_PX, format=(paper.width, paper.height))
@@ -61,7 +61,7 @@ class Canvas:
             font.close()  # type: ignore[union-attr]
 
     def _add_type(self) -> None:
-        import font_source_sans_pro  # noqa: PLC0415
+        import font_source_sans_pro
 
         files = font_source_sans_pro.font_files_ttf
         self._pdf.add_font(FAMILY, "", files["SourceSansPro"])
@@ -186,7 +186,7 @@ def hatching(
 
 def page_images(pdf: bytes) -> list[Image.Image]:
     """Return every page of a PDF of this canvas as an RGB picture, 240 dots to the inch."""
-    import pypdfium2  # noqa: PLC0415
+    import pypdfium2
 
     with _renderer, pypdfium2.PdfDocument(pdf) as document:
         return [_page_image(page, DOTS_PER_INCH) for page in document]
@@ -194,7 +194,7 @@ def page_images(pdf: bytes) -> list[Image.Image]:
 
 def page_image(pdf: bytes, number: int, dots_per_inch: int = DOTS_PER_INCH) -> Image.Image:
     """Return one page of a PDF of this canvas as an RGB picture; pages count from 1."""
-    import pypdfium2  # noqa: PLC0415
+    import pypdfium2
 
     with _renderer, pypdfium2.PdfDocument(pdf) as document:
         return _page_image(document[number - 1], dots_per_inch)
@@ -202,7 +202,7 @@ def page_image(pdf: bytes, number: int, dots_per_inch: int = DOTS_PER_INCH) -> I
 
 def page_count(pdf: bytes) -> int:
     """Return how many pages a PDF of this canvas has."""
-    import pypdfium2  # noqa: PLC0415
+    import pypdfium2
 
     with _renderer, pypdfium2.PdfDocument(pdf) as document:
         return len(document)

@@ -155,7 +155,7 @@ def _draw_code(canvas: Canvas, holds: str, x: float, y: float, side: float) -> N
 
 def code_modules(holds: str) -> list[list[bool]]:
     """Return the dark modules of a QR code (ISO/IEC 18004), row by row, without quiet zone."""
-    import segno  # noqa: PLC0415
+    import segno
 
     code = segno.make(holds, error="m", micro=False, encoding="utf-8")
     return [[bool(cell) for cell in row] for row in code.matrix]

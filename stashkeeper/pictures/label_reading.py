@@ -16,7 +16,7 @@ def read_codes(photo: Path) -> tuple[str, ...]:
         NotFoundError: there is no such file.
         BadPhotoError: it cannot be opened.
     """
-    import zxingcpp  # noqa: PLC0415
+    import zxingcpp
 
     grey = open_photo(photo).image.convert("L")
     found = zxingcpp.read_barcodes(

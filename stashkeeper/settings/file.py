@@ -61,7 +61,7 @@ def rewrite_file(file: Path, changes: Mapping[str, str | None]) -> None:
         CannotWriteError: it cannot be written; it is as it was.
         StashUnavailableError: it is there but cannot be read.
     """
-    import tomlkit  # noqa: PLC0415 - only to write
+    import tomlkit
 
     read_file(file)
     document = tomlkit.parse(_text(file))

@@ -108,7 +108,7 @@ def _placed(url: str, stash: Path) -> str:
 
 def _folder(typed: Path | str | None) -> Path:
     if typed is None or not str(typed):
-        from platformdirs import user_data_path  # noqa: PLC0415 - seldom needed
+        from platformdirs import user_data_path
 
         return user_data_path("stashkeeper", appauthor=False)
     folder = _expanded(str(typed)).absolute()

@@ -53,7 +53,7 @@ def stashkeeper(path: Path) -> None:
 
 def scikit_image(path: Path) -> None:
     """Mean L* over the whole image by scikit-image."""
-    from skimage.color import rgb2lab  # noqa: PLC0415  (its memory is not ours to carry)
+    from skimage.color import rgb2lab
 
     with Image.open(path) as image:
         rgb2lab(np.asarray(image)).mean(axis=(0, 1))
@@ -61,7 +61,7 @@ def scikit_image(path: Path) -> None:
 
 def colour_science(path: Path) -> None:
     """Mean L* over the whole image by colour-science."""
-    import colour  # noqa: PLC0415
+    import colour
 
     with Image.open(path) as image:
         codes = np.asarray(image) / 255

@@ -99,7 +99,7 @@ def test_a_plan_is_taken_back_unless_something_was_cut_by_it(catalogue: Catalogu
     plan(catalogue, "A1")
     confirm(catalogue, 1, "A1")
     with reading(catalogue) as session:
-        from stashkeeper.catalogue.history import recent  # noqa: PLC0415
+        from stashkeeper.catalogue.history import recent
 
         planning = next(one.id for one in recent(session) if one.deed == "plan")
     with pytest.raises(CannotUndoError), deed(catalogue, "undo") as doing:

@@ -67,7 +67,7 @@ def test_a_photo_cut_off(run: Terminal, photo: bytes, share: float) -> None:
 @pytest.mark.parametrize("kind", ["PNG", "WEBP", "TIFF", "HEIF"])
 def test_other_kinds_cut_off(run: Terminal, photo: bytes, kind: str) -> None:
     if kind == "HEIF":
-        import pillow_heif  # noqa: PLC0415  (heavy; only here)
+        import pillow_heif
 
         pillow_heif.register_heif_opener()
     with Image.open("good.jpg") as image:

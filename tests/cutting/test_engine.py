@@ -53,7 +53,7 @@ def talks_nonsense(wire: Connection) -> None:
 
 def lies(wire: Connection) -> None:
     """Answer every task with a layout of somebody else's piece."""
-    from stashkeeper.cutting.task import Layout, Node  # noqa: PLC0415
+    from stashkeeper.cutting.task import Layout, Node
 
     wire.send("ready")
     while True:
@@ -123,7 +123,7 @@ def test_a_task_the_solver_refuses_gets_no_answer_and_it_lives_on() -> None:
 
 def hungry(wire: Connection) -> None:
     """Take more memory than is allowed, under the real solver's own limits."""
-    from stashkeeper.cutting import engine, task  # noqa: PLC0415
+    from stashkeeper.cutting import engine, task
 
     engine.solve = lambda *_: (task.Layout(0, len(bytearray(engine.MEMORY_LIMIT)), ()),)
     serve(wire)

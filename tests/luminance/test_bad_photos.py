@@ -167,7 +167,7 @@ def test_arbitrary_bytes_never_break_the_program(data: bytes) -> None:
 def test_photos_with_damaged_bytes_never_break_the_program(kind: str) -> None:
     """Seeded: 60 copies of a photo with a few bytes changed, most of them in its head."""
     if kind == "HEIF":
-        import pillow_heif  # noqa: PLC0415
+        import pillow_heif
 
         pillow_heif.register_heif_opener()
     exif = Image.Exif()

@@ -60,7 +60,7 @@ def test_every_stored_rotation_is_applied_once(kind: str, orientation: int) -> N
 
 def test_a_heic_is_turned_once() -> None:
     """pillow-heif turns on loading; to turn again would be wrong."""
-    import pillow_heif  # noqa: PLC0415
+    import pillow_heif
 
     pillow_heif.register_heif_opener()
     photo = open_photo(stored_as(quarters(), 6, "HEIF"))

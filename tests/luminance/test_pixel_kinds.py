@@ -51,7 +51,7 @@ def test_lossy_formats_measure_nearly_the_same(kind: str, options: dict[str, obj
 
 
 def test_heic_is_opened_by_its_own_library() -> None:
-    import pillow_heif  # noqa: PLC0415
+    import pillow_heif
 
     pillow_heif.register_heif_opener()
     photo = photo_of(solid(ROSE), "HEIF", quality=95)

@@ -55,7 +55,7 @@ def test_colours_agree_with_littlecms_up_to_its_other_white(colour: tuple[int, .
 
 def test_a_print_agrees_with_scikit_image_in_linear_light() -> None:
     """Mean XYZ over the pixels, by scikit-image, and its L* of that mean."""
-    from skimage.color import rgb2xyz, xyz2lab  # noqa: PLC0415
+    from skimage.color import rgb2xyz, xyz2lab
 
     picture = np.random.default_rng(7).integers(0, 256, (50, 70, 3), dtype=np.uint8)
     lightness, a, b = xyz2lab(rgb2xyz(picture).mean(axis=(0, 1), keepdims=True))[0, 0]

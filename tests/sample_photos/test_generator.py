@@ -150,7 +150,7 @@ def test_the_profile_holds_the_published_primaries() -> None:
     """The P3 matrix of colour-science, brought to D50 by its Bradford transform, in littleCMS."""
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
-        import colour  # noqa: PLC0415 - slow to load, and it warns
+        import colour
     space = colour.RGB_COLOURSPACES["Display P3"]
     white = colour.xy_to_XYZ(space.whitepoint)
     adapt = colour.adaptation.matrix_chromatic_adaptation_VonKries(
