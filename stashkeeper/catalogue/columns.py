@@ -1,5 +1,7 @@
 """How our own values lie in a database column, the same in SQLite and PostgreSQL."""
 
+# ruff: noqa: ARG002  (SQLAlchemy hands every column type the dialect; ours are alike in both)
+
 import uuid
 from collections.abc import Iterable
 from datetime import UTC, datetime

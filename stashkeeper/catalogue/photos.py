@@ -65,7 +65,7 @@ class RegionRow:
 def add_photo(
     deed: Deed,
     checksum: str,
-    format: str,
+    format: str,  # noqa: A002  (the trade's word for JPEG, PNG …)
     width: int,
     height: int,
     **details: Unpack[PhotoDetails],

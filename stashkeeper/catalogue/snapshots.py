@@ -90,7 +90,7 @@ def references(table: str) -> list[tuple[str, str]]:
 
 
 def _table(kind: type[Row]) -> Table:
-    table = getattr(kind, "__table__")
+    table = getattr(kind, "__table__")  # noqa: B009  (SQLModel sets it; mypy does not know it)
     assert isinstance(table, Table)
     return table
 

@@ -44,7 +44,7 @@ def table(headings: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
     )
 
 
-def plain(data: Any) -> Any:
+def plain(data: Any) -> Any:  # noqa: PLR0911 - one return a kind is the plainest form
     """Return `data` as JSON knows it: dataclasses as objects, lengths in inches and millimetres."""
     match data:
         case Length():

@@ -25,16 +25,16 @@ from playwright.sync_api import Browser, sync_playwright
 CHECKOUT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(CHECKOUT))
 
-from stashkeeper.actions.shelf import Shelf
-from stashkeeper.actions.stash import Stash, open_stash
-from stashkeeper.catalogue.filters import Search
-from stashkeeper.catalogue.photo_files import photo_path
-from stashkeeper.catalogue.shelf import select_pieces
-from stashkeeper.catalogue.thresholds import Thresholds
-from stashkeeper.settings.load import load_settings
-from tests.benchmarks.shelf_growth import fill
-from tests.browser.conftest import ARGUMENTS
-from tests.web.made import client_of
+from stashkeeper.actions.shelf import Shelf  # noqa: E402
+from stashkeeper.actions.stash import Stash, open_stash  # noqa: E402
+from stashkeeper.catalogue.filters import Search  # noqa: E402
+from stashkeeper.catalogue.photo_files import photo_path  # noqa: E402
+from stashkeeper.catalogue.shelf import select_pieces  # noqa: E402
+from stashkeeper.catalogue.thresholds import Thresholds  # noqa: E402
+from stashkeeper.settings.load import load_settings  # noqa: E402
+from tests.benchmarks.shelf_growth import fill  # noqa: E402
+from tests.browser.conftest import ARGUMENTS  # noqa: E402
+from tests.web.made import client_of  # noqa: E402
 
 SHELVES = (100, 1_000, 5_000, 20_000)
 ROUNDS = 5

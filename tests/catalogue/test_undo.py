@@ -221,7 +221,7 @@ def test_only_numbers_on_record_can_be_undone(sqlite_stash: Catalogue) -> None:
 
 def some_deed(doing: Deed, kind: int, which: int, amount: int) -> None:
     """Do one of several deeds, on one of the pieces there are, with some amount."""
-    pieces = doing.session.exec(select(Piece).where(Piece.ended_how == None)).all()
+    pieces = doing.session.exec(select(Piece).where(Piece.ended_how == None)).all()  # noqa: E711
     if kind == 0 or not pieces:
         fabric = add_fabric(doing, f"Fabric {amount}", tags=[f"tag {amount}"])
         place = place_at(doing, f"Shelf {amount % 3}") if amount % 2 else None
