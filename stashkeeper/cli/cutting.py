@@ -1,4 +1,4 @@
-"""Cutting on the command line: plan, plans, steps."""
+"""Cutting on the command line: plan, plans, show-plan, steps, cut."""
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from stashkeeper.cli.options import Json, StashFolder, Words, open_stash
+from stashkeeper.cli.options import Code, Json, StashFolder, Words, open_stash
 from stashkeeper.cli.show import answer
 
 if TYPE_CHECKING:
@@ -99,6 +99,43 @@ def steps(
     with open_stash(context, stash) as shelf:
         told = plan_steps.steps(shelf, number, code)
     answer(told, as_json, told.sentences)
+
+
+def cut(
+    context: typer.Context,
+    number: Number,
+    code: Code,
+    as_planned: Annotated[
+        bool, typer.Option("--as-planned", help="It came out as planned; also when left out.")
+    ] = False,
+    only: Annotated[
+        str | None,
+        typer.Option(
+            "--only",
+            metavar="WHAT",
+            help='What came out: 2 for only the first two cuts of the diagram, or "3 x A, B".',
+        ),
+    ] = None,
+    off_cut: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--off-cut",
+            metavar="SIZE",
+            help="What was really left over and is kept; may be repeated; none for nothing. "
+            "An irregular one counts as the largest rectangle it holds.",
+        ),
+    ] = None,
+    as_json: Json = False,
+    stash: StashFolder = None,
+) -> None:
+    """Confirm that a piece of a plan is cut; its off-cuts go back on the shelf."""
+    from stashkeeper.actions import confirming
+
+    with open_stash(context, stash) as shelf:
+        done = confirming.cut(
+            shelf, number, code, as_planned=as_planned, only=only, off_cuts=off_cut or []
+        )
+    answer(done, as_json, done.sentences)
 
 
 @contextmanager
