@@ -3,7 +3,7 @@
 The door of this room. Plain values in, plain values out.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -11,11 +11,11 @@ from stashkeeper.choosing.choice import Choice
 from stashkeeper.choosing.keeping import settled
 from stashkeeper.choosing.missing import Missing, missing_fabric
 from stashkeeper.choosing.nearest import no_choice
-from stashkeeper.choosing.needs import CutKey, Keep, Need, checked_needs
+from stashkeeper.choosing.needs import Keep, Need, checked_needs
 from stashkeeper.choosing.reasons import LeftOut, left_out
 from stashkeeper.choosing.remarks import remarks
 from stashkeeper.choosing.score import Favour
-from stashkeeper.choosing.shelf import PER_LIGHTNESS, Candidate, Shelf
+from stashkeeper.choosing.shelf import PER_LIGHTNESS, Candidate, Gives, Shelf
 from stashkeeper.choosing.solving import Prove, Solved, Solver
 from stashkeeper.choosing.spans import closest
 from stashkeeper.choosing.telling import choice_of
@@ -49,7 +49,7 @@ class Answer:
 
 def choose(
     candidates: Sequence[Candidate],
-    gives: Mapping[CutKey, Sequence[int]],
+    gives: Gives,
     needs: Sequence[Need],
     *,
     keep: Sequence[Keep] = (),

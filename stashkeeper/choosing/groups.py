@@ -49,9 +49,18 @@ class Groups:
         self._any = [ask for ask in asks if ask.need.value is None]
         self._levels = levels_of(asks)
         self._search = Search(shelf.light, self._levels) if self._levels else None
+        self._reserving: Groups | None = None
 
     def best(self) -> Found:
         """Return how far apart the groups can be."""
+        found = self._best()
+        if self._any and found.gap is not None and next(self._starts(found.gap), None) is None:
+            self._reserving = self._reserved()
+            gap = None if self._reserving is None else self._reserving.best().gap
+            return Found(gap, found.bound)
+        return found
+
+    def _best(self) -> Found:
         if self._search is None:
             served = self._with_any({}) is not None
             return Found(0, 0) if served else Found(None, None)
@@ -62,6 +71,8 @@ class Groups:
 
     def pick(self, gap: int, favour: Favour) -> tuple[Picked, Score] | None:
         """Return the best selection found whose groups are at least `gap` apart."""
+        if self._reserving is not None:
+            return self._reserving.pick(gap, favour)
         picker = Picker(self._shelf, self.asks)
         ways = [picker.improved(start, room, favour) for start, room in self._starts(gap)]
         return min(ways, key=lambda way: (way[1].by(favour), _order(way[0])), default=None)
@@ -98,6 +109,26 @@ class Groups:
         if found is None:
             return None
         return picked | {ask.number: [*ask.kept, *found[ask.number]] for ask in self._any}
+
+    def _reserved(self) -> "Groups | None":
+        """Return the same choice with fabrics set aside first for the roles that take any value.
+
+        Those go that the fewest other roles could use.
+        """
+        others = [ask for ask in self.asks if ask.need.value is not None]
+        wanted = np.add.reduce([ask.able.astype(np.float64) for ask in others])
+        shy = [replace(ask, costs=np.asarray(wanted)) for ask in self._any]
+        found = assigned(shy, 0, len(self._shelf))
+        if found is None:
+            return None
+        able = np.ones(len(self._shelf), dtype=np.bool_)
+        able[[fabric for fabrics in found.values() for fabric in fabrics]] = False
+        settled = [
+            replace(ask, count=0, totals=(), kept=(*ask.kept, *found[ask.number]))
+            for ask in self._any
+        ]
+        left = [replace(ask, able=ask.able & able) for ask in others]
+        return Groups(self._shelf, [*left, *settled])
 
 
 def _room(stretches: dict[object, Stretch]) -> Room:

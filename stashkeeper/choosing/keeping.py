@@ -1,7 +1,7 @@
 """Keeping and leaving out: which fabrics are settled, and in which ways they may be settled."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product
 from typing import Final
 
@@ -62,7 +62,8 @@ def ways_to_settle(shelf: Shelf, needs: Sequence[Need], what: Settled) -> Iterat
     A way in which a kept fabric is too small is yielded only where it is the one way there is.
 
     Raises:
-        BadRequestError: there are too many ways to try them all.
+        BadRequestError: there are too many ways to try them all, or none that keeps the values in
+            order.
     """
     fabrics = sorted(what.roles)
     options = [_options(shelf, needs, fabric, what.roles[fabric]) for fabric in fabrics]
@@ -70,10 +71,7 @@ def ways_to_settle(shelf: Shelf, needs: Sequence[Need], what: Settled) -> Iterat
     for some in options:
         size *= len(some)
     if size > MOST_WAYS * MOST_WAYS:
-        raise BadRequestError(
-            "There are too many ways to give the kept pieces to roles.",
-            "Say for which role each of them is kept.",
-        )
+        raise _too_many()
     seen: set[tuple[object, ...]] = set()
     for chosen in product(*options):
         kept = dict(zip(fabrics, chosen, strict=True))
@@ -82,8 +80,20 @@ def ways_to_settle(shelf: Shelf, needs: Sequence[Need], what: Settled) -> Iterat
             continue
         seen.add(like)
         if len(seen) > MOST_WAYS:
-            return
+            raise _too_many()
         yield kept
+    if not seen:
+        raise BadRequestError(
+            "The kept pieces do not go from dark to light in the roles they are kept for.",
+            "Exchange their roles, or keep other pieces.",
+        )
+
+
+def _too_many() -> BadRequestError:
+    return BadRequestError(
+        "There are too many ways to give the kept pieces to roles.",
+        "Say for which role each of them is kept.",
+    )
 
 
 def _fabric(by_code: Mapping[str, int], code: str) -> int:
@@ -124,9 +134,20 @@ def _like(needs: Sequence[Need], kept: Kept) -> tuple[object, ...]:
     """Return what ways have in common that differ only in the numbers of their sets."""
     order: dict[int | None, int] = {}
     return tuple(
-        (needs[number].role, order.setdefault(needs[number].set_number, len(order)))
+        (
+            needs[number].role,
+            order.setdefault(needs[number].set_number, len(order)),
+            _set_asks(needs, needs[number].set_number),
+        )
         for _, number in sorted(kept.items())
     )
+
+
+def _set_asks(needs: Sequence[Need], number: int | None) -> tuple[Need, ...]:
+    """Return what a set asks for, without its number; nothing outside sets."""
+    if number is None:
+        return ()
+    return tuple(replace(need, set_number=None) for need in needs if need.set_number == number)
 
 
 def _in_order(shelf: Shelf, needs: Sequence[Need], kept: Kept) -> bool:

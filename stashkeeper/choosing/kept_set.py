@@ -33,12 +33,7 @@ def completed(
     """
     floor, rows = BLACK, list[list[int]]()
     for place, grade in enumerate(one.grades):
-        later = [
-            int(light[min(other.kept)]) - gap * (ahead + 1)
-            for ahead, other in enumerate(one.grades[place + 1 :])
-            if other.kept
-        ]
-        ceiling = min(later, default=WHITE)
+        ceiling = _ceiling(light, one, place, gap)
         start, end = stretches.get(grade.value, (0, len(light)))
         if any(not start <= fabric < end or light[fabric] < floor for fabric in grade.kept):
             return None
@@ -47,7 +42,7 @@ def completed(
         if here.size < grade.count:
             return None
         last = place == len(one.grades) - 1
-        from_above = (last and not tight) or (tight and place == 0 and bool(later))
+        from_above = not tight if last else tight and place == 0 and ceiling < WHITE
         row = here[here.size - grade.count :] if from_above else here[: grade.count]
         rows.append(row.tolist())
         top = max([*grade.kept, *rows[-1]])
@@ -55,3 +50,13 @@ def completed(
             return None
         floor = int(light[top]) + gap
     return rows
+
+
+def _ceiling(light: Whole, one: SetOf, place: int, gap: int) -> int:
+    """Return how light a level may be at most, because of what is kept for lighter ones."""
+    later = [
+        int(light[min(other.kept)]) - gap * (ahead + 1)
+        for ahead, other in enumerate(one.grades[place + 1 :])
+        if other.kept
+    ]
+    return min(later, default=WHITE)

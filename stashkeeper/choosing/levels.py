@@ -17,6 +17,9 @@ from stashkeeper.cloth.value import Value
 MOST_KINDS: Final = 10
 """Up to so many kinds of roles at one level every group of them is counted (Hall's condition)."""
 
+MOST_COUNTS: Final = 30_000_000
+"""As long as that takes no more numbers than these."""
+
 
 class Level:
     """All asks of one value over the fabrics of a shelf, from dark to light.
@@ -122,7 +125,7 @@ class _Counted:
             wanted[key] = wanted.get(key, 0) + ask.least
             masks[key] = ask.able
         kinds = len(masks)
-        self.exact = kinds <= MOST_KINDS
+        self.exact = kinds <= MOST_KINDS and 2**kinds * asks[0].able.size <= MOST_COUNTS
         if not self.exact:  # too many groups: those of one and of two kinds, and all together
             groups = [*_groups(kinds, (1, 2)), tuple(range(kinds))]
         else:

@@ -53,10 +53,10 @@ def _sets(way: Sets) -> Iterator[str]:
     given = {name: count for name, count in way.room_for(1).items() if count}
     total = sum(given.values())
     if total < wanted:
+        asked = "1 set is" if wanted == 1 else f"{wanted} sets are"
         each = ", ".join(f"{name} {count}" for name, count in sorted(given.items()))
         yield (
-            f"{wanted} sets are asked for, and the shelf has {total or 'none'}"
-            f"{f': {each}' if each else ''}."
+            f"{asked} asked for, and the shelf has {total or 'none'}{f': {each}' if each else ''}."
         )
 
 
@@ -75,7 +75,7 @@ def _short(shelf: Shelf, ask: Ask) -> Iterator[str]:
     if able < ask.least:
         large = " that are large enough" if ask.need.cuts else ""
         there, wanted = able + len(ask.kept), ask.need.fabrics or 1
-        yield f"For {name} there are {there} of {wanted} fabrics{large}."
+        yield f"For {name} the shelf has {there} of {wanted} fabrics{large}."
         return
     for cut in ask.need.cuts if ask.totals else ():
         gives = np.sort(np.where(ask.able, shelf.gives[cut.key], 0))[::-1]

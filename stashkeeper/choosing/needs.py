@@ -139,6 +139,11 @@ def _asks(need: Need) -> bool:
 
 
 def _check(need: Need) -> None:
+    if need.each and need.fabrics is None:
+        raise BadRequestError(
+            f"Every fabric for {quoted(need.name)} is to give all the cuts.",
+            "Then say how many fabrics it takes.",
+        )
     if need.fabrics is not None and not 1 <= need.fabrics <= MOST_FABRICS:
         raise BadRequestError(
             f"The role {quoted(need.name)} asks for {need.fabrics} fabrics.",

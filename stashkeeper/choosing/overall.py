@@ -10,6 +10,7 @@ from typing import Final
 
 import numpy as np
 
+from stashkeeper.choosing.chains import NO_LIMIT
 from stashkeeper.choosing.search import Stretch
 from stashkeeper.choosing.shelf import Flags, Whole
 from stashkeeper.cloth.value import Value
@@ -19,7 +20,7 @@ type Stretches = Mapping[Value, Stretch]
 MOST_THRESHOLDS: Final = 400
 """On larger shelves so many thresholds, evenly spread over the fabrics, stand for all."""
 
-WORTH_A_LOOK: Final = 8
+WORTH_A_LOOK: Final = 16
 """So many pairs of thresholds are looked at closely."""
 
 
@@ -74,17 +75,16 @@ def stretches_for(
     lights = _sets(supply, pale, after, size)
     for place, end in enumerate(ends.tolist()):
         start = int(after[place])
-        tops = np.searchsorted(ends, start, "right")
+        tops = int(np.searchsorted(ends, start, "right"))
         if tops == ends.size or (darks is not None and int(darks[:, place].sum()) < number):
             continue
         parts = [None if darks is None else darks[:, place : place + 1]]
         parts += [_sets(supply, medium, start, ends[tops:])]
         parts += [None if lights is None else lights[:, tops:]]
-        best, sets = _most(parts, int(ends.size - tops))
-        if sets >= number:
-            top = int(tops) + best
-            middle = start, int(ends[top])
-            found.append((sets, {dark: (0, end), medium: middle, pale: (int(after[top]), size)}))
+        sets = _together(parts, ends.size - tops)
+        for best in _worth_it(sets, number):
+            middle, top = (start, int(ends[tops + best])), int(after[tops + best])
+            found.append((int(sets[best]), {dark: (0, end), medium: middle, pale: (top, size)}))
     return _best(found)
 
 
@@ -114,17 +114,21 @@ def _sets(
     return supply[value].between(start, end) if value in supply else None
 
 
-def _most(parts: Sequence[Whole | None], width: int) -> tuple[int, int]:
-    """Return at which threshold the families give the most sets together, and how many."""
+def _together(parts: Sequence[Whole | None], width: int) -> Whole:
+    """Return how many sets the families give together at each threshold."""
     known = [part for part in parts if part is not None]
     if not known:
-        return 0, 1 << 60
+        return np.full(width, NO_LIMIT)
     least = known[0]
     for part in known[1:]:
         least = np.minimum(least, part)
-    sets = np.broadcast_to(least, (len(least), width)).sum(axis=0)
-    best = int(np.argmax(sets))
-    return best, int(sets[best])
+    return np.asarray(np.broadcast_to(least, (len(least), width)).sum(axis=0))
+
+
+def _worth_it(sets: Whole, number: int) -> list[int]:
+    """Return the threshold with the most sets, and the last with enough: most mediums there."""
+    enough = np.flatnonzero(sets >= number)
+    return sorted({int(np.argmax(sets)), int(enough[-1])}) if enough.size else []
 
 
 def _best(found: list[tuple[int, Stretches]]) -> list[Stretches]:

@@ -25,8 +25,9 @@ def _nearness(best: Choice) -> Iterator[str]:
             "That is weak, and the values will run together."
         )
     if best.inside is not None and best.gap is not None and best.gap < TOO_CLOSE:
+        near = f"overlap by {-best.gap:.1f}" if best.gap < 0 else f"come within {best.gap:.1f}"
         yield (
-            f"Taken over all sets together, the groups come within {best.gap:.1f} of each other; "
+            f"Taken over all sets together, neighbouring groups {near}; "
             "inside every set they stay apart."
         )
     if not best.proven and best.bound is not None:

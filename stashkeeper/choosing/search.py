@@ -9,11 +9,15 @@ is where they cross, found by halving. The exchange argument is ours.
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
 from stashkeeper.choosing.levels import Level
 from stashkeeper.choosing.shelf import BLACK, WHITE, Whole
+
+MOST_EDGES: Final = 5
+"""So many places are tried for a group that has some room."""
 
 type Stretch = tuple[int, int]
 """Fabrics from the first to before the second."""
@@ -105,33 +109,40 @@ class Search:
     def stretches(self, gap: int) -> Iterator[tuple[Stretch, ...]]:
         """Yield ways to part the shelf into one stretch a level, at least `gap` apart.
 
-        Each way is as generous as can be to one level: to the lights, to the darks, or to the
-        mediums. There is at least one where `gap` is at most the best.
+        Some are as generous as can be to the mediums, others leave more room to darks and lights.
+        There is at least one where `gap` is at most the best.
         """
-        first, last = self.levels[0], self.levels[-1]
         size = len(self.light)
         if len(self.levels) == 1:
             yield ((0, size),)
             return
-        end, start = self.first_end(first, 0), self.last_start(last, size)
+        end, start = self.first_end(self.levels[0], 0), self.last_start(self.levels[-1], size)
         if end is None or start is None:
             return
         dark, light = self._edge_below(end), self._edge_above(start)
         if len(self.levels) == 2:
-            yield (0, self.beyond_light(dark)), (self.from_light(dark + gap), size)
-            yield (0, self.beyond_light(light - gap)), (self.from_light(light), size)
+            for edge in self._edges(end - 1, self.beyond_light(light - gap) - 1):
+                yield (0, self.beyond_light(edge)), (self.from_light(edge + gap), size)
             return
-        darks, lights = (0, self.beyond_light(dark)), (self.from_light(light), size)
         low, high = self.from_light(dark + gap), self.beyond_light(light - gap)
-        yield darks, (low, high), lights
-        middle = self.first_end(self.levels[1], low)
-        if middle is not None and middle > low:
-            top = int(self.light[middle - 1])
-            yield darks, (low, self.beyond_light(top)), (self.from_light(top + gap), size)
+        yield (0, self.beyond_light(dark)), (low, high), (self.from_light(light), size)
         begin = self.last_start(self.levels[1], high)
-        if begin is not None and begin < high:
-            bottom = int(self.light[begin])
-            yield (0, self.beyond_light(bottom - gap)), (self.from_light(bottom), high), lights
+        for bottom in self._edges(low, begin):
+            middle = self.first_end(self.levels[1], self.from_light(bottom))
+            if middle:
+                top = int(self.light[middle - 1])
+                yield (
+                    (0, self.beyond_light(bottom - gap)),
+                    (self.from_light(bottom), self.beyond_light(top)),
+                    (self.from_light(top + gap), size),
+                )
+
+    def _edges(self, first: int, last: int | None) -> list[int]:
+        """Return a few lightnesses of fabrics between two places, both included."""
+        if last is None or not 0 <= first <= last:
+            return []
+        places = np.unique(np.linspace(first, last, MOST_EDGES).astype(np.int64))
+        return sorted({int(self.light[place]) for place in places.tolist()})
 
     def span(self, place: int, gap: int) -> tuple[int, int]:
         """Return between which lightnesses one more fabric of a level may lie, at this gap.

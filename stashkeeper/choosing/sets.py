@@ -136,22 +136,39 @@ class Sets:
         """Yield stretches so far apart in which the sets can be had."""
         values = [value for value in FROM_DARK if any(ask.need.value is value for ask in self.asks)]
         number = sum(len(kind.sets) for kind in self.kinds if not kind.sets[0].kept)
-        supply = self._supply()
+        supply = self._supply(gap)
         for stretches in stretches_for(self._shelf.light, supply, values, number, overall):
             if self.plan(gap, stretches) is not None:
                 yield stretches
 
-    def _supply(self) -> dict[Value, Supply]:
-        """Return what each family offers to the values that every set asks for."""
+    def _supply(self, gap: int) -> dict[Value, Supply]:
+        """Return what each family offers to the values that every set asks for.
+
+        Only fabrics count that leave room in their family for the other values of a set.
+        """
         kinds = [kind for kind in self.kinds if not kind.sets[0].kept]
+        values = [
+            value
+            for value in FROM_DARK
+            if kinds and all(any(one.value is value for one in kind.grades) for kind in kinds)
+        ]
         found = {}
-        for value in FROM_DARK:
+        for place, value in enumerate(values):
             mine = [grade for kind in kinds for grade in kind.grades if grade.value is value]
-            if mine and len(mine) == len(kinds):
-                able = np.logical_or.reduce([grade.loose for grade in mine])
-                count = min(grade.count for grade in mine)
-                found[value] = Supply.of(np.asarray(able), self._family, len(self.families), count)
+            able = np.logical_or.reduce([grade.loose for grade in mine])
+            able &= self._leaves_room(gap * place, gap * (len(values) - 1 - place))
+            count = min(grade.count for grade in mine)
+            found[value] = Supply.of(able, self._family, len(self.families), count)
         return found
+
+    def _leaves_room(self, below: int, above: int) -> Flags:
+        """Return which fabrics have others of their family so far below and above them."""
+        room = np.zeros(len(self.light), dtype=np.bool_)
+        for number in range(len(self.families)):
+            here = np.flatnonzero(self._family == number)
+            light = self.light[here]
+            room[here] = (light >= light[0] + below) & (light <= light[-1] - above)
+        return room
 
     def _planned(self, gap: int, stretches: Stretches) -> Picked | None:
         for tight in (False, True):

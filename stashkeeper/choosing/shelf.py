@@ -8,7 +8,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Final, Self
+from typing import Any, Final, Self
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +16,9 @@ from numpy.typing import NDArray
 from stashkeeper.choosing.needs import CutKey
 from stashkeeper.cloth.reading import Reading
 from stashkeeper.lengths.length import TICKS_PER_INCH
+
+type Gives = Mapping[Any, Sequence[int]]
+"""For each size of cut (a `CutKey`), how many each piece gives."""
 
 type Whole = NDArray[np.int64]
 type Flags = NDArray[np.bool_]
@@ -77,7 +80,7 @@ class Shelf:
     starts: Whole
 
     @classmethod
-    def of(cls, candidates: Sequence[Candidate], gives: Mapping[CutKey, Sequence[int]]) -> Self:
+    def of(cls, candidates: Sequence[Candidate], gives: Gives) -> Self:
         """Return the shelf of these pieces.
 
         Args:

@@ -84,7 +84,7 @@ class Solver:
             solved = replace(solved, bound=bound)
             if self.cuts_hold(solved):
                 return replace(solved, cuts_proven=self._has_proof(solved.picked))
-        return None
+        return solved
 
     def favouring(self, solved: Solved, gap: int, favour: Favour) -> Solved | None:
         """Return a selection at least `gap` apart that puts something else first, or None."""

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from stashkeeper.choosing.answer import choose
+from stashkeeper.choosing.choose import choose
 from stashkeeper.choosing.needs import CutsNeeded, Keep, Need, in_sets
 from stashkeeper.choosing.shelf import Candidate
 from stashkeeper.errors import NoChoiceError

@@ -7,7 +7,7 @@ import random
 
 import pytest
 
-from stashkeeper.choosing.answer import choose
+from stashkeeper.choosing.choose import choose
 from stashkeeper.choosing.needs import CutsNeeded, Need, in_sets
 from stashkeeper.choosing.shelf import Candidate
 from stashkeeper.errors import NoChoiceError
