@@ -215,4 +215,5 @@ def refuse_known(deed: Deed, photos: Sequence[MeasuredPhoto], but: Fabric | None
                 f"This part of {quoted(photo.path.name)} is on record already, for {known.code}.",
                 f"For another piece of that fabric add --fabric {known.code}; "
                 "for another fabric in the same photo add --crop.",
+                on_page=f"For another piece of that fabric, look at {known.code} and add it there.",
             )

@@ -19,6 +19,7 @@ for (const input of inputs) {
     input.value = "";
     showChosen();
     form.querySelector(".trouble")?.remove();
+    form.querySelector(".again")?.remove();
   });
 }
 
@@ -124,6 +125,7 @@ function clearForNext() {
     if (field) field.value = name === "count" ? "1" : "";
   }
   form.querySelector(".trouble")?.remove();
+  form.querySelector(".again")?.remove();
   document.querySelector(".told")?.remove();
   document.querySelector(".added")?.remove();
   const size = form.elements.size.value;
