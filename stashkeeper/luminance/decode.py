@@ -12,7 +12,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import BinaryIO
 
-from PIL import Image, UnidentifiedImageError
+from PIL import Image, ImageFile, UnidentifiedImageError
 from PIL.ExifTags import Base
 
 from stashkeeper.errors import BadPhotoError, NotFoundError
@@ -158,6 +158,9 @@ def _check_size(image: Image.Image, name: str, max_pixels: int) -> None:
 
 def _load(image: Image.Image, name: str) -> None:
     """Decode the pixels."""
+    if isinstance(image, ImageFile.ImageFile):
+        # In few portions: between two of them a thread waits for its turn among the others.
+        image.decodermaxblock = 1 << 20
     try:
         image.load()
     except Exception as trouble:  # a decoder may raise anything on damaged bytes
