@@ -45,9 +45,10 @@ def show_sheet(
 def draw(request: Request, drawings: DrawingsHere, form: SentForm) -> Response:
     """Begin to draw."""
     try:
-        number = drawings.begin(SheetWords(**{name: form.text(name) for name in FIELDS}))
+        number = drawings.begin(_words(form))
     except StashkeeperError as error:
-        about = {"bad-search": "q", "bad-size": "q", "not-found": "q"}
+        searched = _words(form).groups is None
+        about = {"bad-search": "q", "bad-size": "q", "not-found": "q"} if searched else {}
         return _shown(request, form.with_trouble(error, about), status=error.http_status)
     return go(request, f"/sheet/{number}")
 
@@ -89,10 +90,14 @@ def look_at_first_page(drawings: DrawingsHere, number: str) -> Response:
     return Response(drawings.first_page(number), media_type="image/webp", headers=kept)
 
 
+def _words(form: Form) -> SheetWords:
+    return SheetWords(**{name: form.text(name) for name in FIELDS if form.given(name)})
+
+
 def _shown(
     request: Request, form: Form, drawing: Drawing | None = None, status: int = 200
 ) -> Response:
-    words = SheetWords(**{name: form.text(name) for name in FIELDS})
+    words = _words(form)
     whole = Form(asdict(words), form.trouble)
     return page(
         request, "sheet.html", status=status, form=whole, drawing=drawing, groups=words.groups
