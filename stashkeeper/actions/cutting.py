@@ -21,8 +21,9 @@ from stashkeeper.catalogue.plans import add_plan
 from stashkeeper.cloth.cut import Cut, check_cuts
 from stashkeeper.cutting.offcuts import Keeping
 from stashkeeper.cutting.plan import Plan
-from stashkeeper.cutting.planner import Attempt, Progress, attempt_cuts, with_spares
+from stashkeeper.cutting.planner import Attempt, Progress, with_spares
 from stashkeeper.cutting.record import plan_to_plain
+from stashkeeper.cutting.scarce_first import plan_scarce_first
 from stashkeeper.errors import BadRequestError, NoPlanError, NotFoundError, quoted
 
 MOST_BYTES = 1_000_000
@@ -159,7 +160,7 @@ class _Making:
         if not self.table.cloths or sum(cut.size.area * cut.count for cut in cuts) > room * 50:
             # So far beyond all cloth that a search could only waste time.
             return Attempt(None, cuts)
-        return attempt_cuts(
+        return plan_scarce_first(
             self.table.cloths,
             cuts,
             seconds=self.seconds,

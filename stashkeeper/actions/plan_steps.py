@@ -22,6 +22,15 @@ class StepView:
     text: str
     lines: tuple[int, ...]
 
+    @property
+    def shown(self) -> str:
+        """The words, with the numbers its cuts have on the diagram."""
+        if not self.lines:
+            return self.text
+        first, last = self.lines[0], self.lines[-1]
+        marks = f"cut {first}" if first == last else f"cuts {first} to {last}"
+        return f"{self.text} [{marks}]"
+
 
 @dataclass(frozen=True, slots=True)
 class PieceSteps:
@@ -51,7 +60,7 @@ class PieceSteps:
         """The piece and its steps, a line each."""
         if self.standing is Standing.CUT:
             return (f"{self.title}: cut already.",)
-        steps = (f"  {step.number:>2}  {step.text}" for step in self.steps)
+        steps = (f"  {step.number:>2}  {step.shown}" for step in self.steps)
         return (self.title, *(f"  {line}" for line in self.before), *steps)
 
 

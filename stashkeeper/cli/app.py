@@ -64,6 +64,7 @@ for panel, name, command in (
     (CUTTING, "plans", cutting.plans),
     (CUTTING, "show-plan", cutting.show_plan),
     (CUTTING, "steps", cutting.steps),
+    (CUTTING, "diagram", cutting.diagram),
     (CUTTING, "cut", cutting.cut),
     (BACK, "history", history.history),
     (BACK, "undo", history.undo),

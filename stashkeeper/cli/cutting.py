@@ -1,4 +1,4 @@
-"""Cutting on the command line: plan, plans, show-plan, steps, cut."""
+"""Cutting on the command line: plan, plans, show-plan, steps, diagram, cut."""
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -99,6 +99,34 @@ def steps(
     with open_stash(context, stash) as shelf:
         told = plan_steps.steps(shelf, number, code)
     answer(told, as_json, told.sentences)
+
+
+def diagram(
+    context: typer.Context,
+    number: Number,
+    out: Annotated[
+        Path,
+        typer.Argument(
+            metavar="OUT",
+            help="The file to draw: plan.pdf or plan.png; plan.svg for bare diagrams.",
+        ),
+    ],
+    code: Annotated[
+        str | None,
+        typer.Argument(metavar="CODE", help="Only this piece of it.", show_default=False),
+    ] = None,
+    paper: Annotated[
+        str | None, typer.Option("--paper", metavar="PAPER", help="a4 or letter.")
+    ] = None,
+    as_json: Json = False,
+    stash: StashFolder = None,
+) -> None:
+    """Draw the cutting pages of a plan: each piece to scale, with its steps to tick."""
+    from stashkeeper.actions import plan_pictures
+
+    with open_stash(context, stash) as shelf:
+        drawn = plan_pictures.draw_plan(shelf, number, out, code, paper)
+    answer(drawn, as_json, drawn.sentences)
 
 
 def cut(

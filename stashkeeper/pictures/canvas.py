@@ -128,7 +128,7 @@ class Canvas:
         exact: bool = False,
     ) -> None:
         """Place a picture over a rectangle, as a fine JPEG or, `exact`, to the last code."""
-        self._pdf.image(_packed(image, exact), x, y, width, height)
+        self._pdf.image(packed(image, exact), x, y, width, height)
 
     def text(
         self,
@@ -217,11 +217,12 @@ def _page_image(page: "PdfPage", dots_per_inch: int) -> Image.Image:
     return picture
 
 
-def _packed(image: Image.Image, exact: bool) -> io.BytesIO:
-    packed = io.BytesIO()
+def packed(image: Image.Image, exact: bool) -> io.BytesIO:
+    """Return a picture as a file: a fine JPEG or, `exact`, a PNG."""
+    file = io.BytesIO()
     if exact:
-        image.save(packed, "PNG")
+        image.save(file, "PNG")
     else:
-        image.save(packed, "JPEG", quality=95, subsampling=0)
-    packed.seek(0)
-    return packed
+        image.save(file, "JPEG", quality=95, subsampling=0)
+    file.seek(0)
+    return file
