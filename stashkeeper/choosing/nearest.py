@@ -39,11 +39,13 @@ def _nearest(solver: Solver, way: Way) -> Iterator[str]:
             "nothing tells light from dark."
         )
         return
+    found = [*(_sets(way) if isinstance(way, Sets) else ()), *_short_alone(shelf, way.asks)]
+    yield from found
+    if found:
+        return
     if isinstance(way, Sets):
-        yield from _sets(way)
-    short = list(_short_alone(shelf, way.asks))
-    yield from short
-    if isinstance(way, Groups) and not short:
+        yield from _fewer_sets(solver, way)
+    else:
         yield from _together(solver, way)
 
 
@@ -58,6 +60,21 @@ def _sets(way: Sets) -> Iterator[str]:
         yield (
             f"{asked} asked for, and the shelf has {total or 'none'}{f': {each}' if each else ''}."
         )
+
+
+def _fewer_sets(solver: Solver, way: Sets) -> Iterator[str]:
+    """Yield how many sets can be had while every other role is filled too."""
+    wanted = sum(len(kind.sets) for kind in way.kinds)
+    low, high = 0, wanted - 1
+    while low < high:
+        middle = (low + high + 1) // 2
+        asks = [ask for ask in way.asks if (ask.need.set_number or 0) <= middle]
+        if Sets(solver.shelf, asks).plan(1) is not None:
+            low = middle
+        else:
+            high = middle - 1
+    if low:
+        yield f"With every other role filled, {low} of the {wanted} sets can be had."
 
 
 def _short_alone(shelf: Shelf, asks: Sequence[Ask]) -> Iterator[str]:

@@ -4,7 +4,6 @@ Copies and off-cuts of one fabric are one fabric: what they give adds up. The or
 pieces come makes no difference, because fabrics are sorted by lightness, then by key.
 """
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -90,15 +89,13 @@ class Shelf:
         together: dict[str, list[int]] = {}
         for number, candidate in enumerate(candidates):
             together.setdefault(candidate.fabric, []).append(number)
-        speakers = {key: _speaker(candidates, numbers) for key, numbers in together.items()}
-        keys = sorted(together, key=lambda key: (_millionths(speakers[key].reading), key))
-        order = [
-            number
-            for key in keys
-            for number in sorted(
-                together[key], key=lambda at: (candidates[at].area, candidates[at].code)
-            )
-        ]
+        speakers = [_speaker(candidates, numbers) for numbers in together.values()]
+        light = _millionths([one.reading.lightness for one in speakers])
+        lights, fabrics = light.tolist(), list(together)
+        by_light = sorted(range(len(fabrics)), key=lambda at: (lights[at], fabrics[at]))
+        keys = tuple(fabrics[at] for at in by_light)
+        speakers = [speakers[at] for at in by_light]
+        order = [number for key in keys for number in _small_first(candidates, together[key])]
         starts = np.cumsum([0, *(len(together[key]) for key in keys)], dtype=np.int64)
         where = np.array(order, dtype=np.int64)
         areas = np.array([candidates[number].area for number in order], dtype=np.int64)
@@ -107,10 +104,10 @@ class Shelf:
             for key, counts in gives.items()
         }
         return cls(
-            tuple(keys),
-            np.array([_millionths(speakers[key].reading) for key in keys], dtype=np.int64),
-            tuple(speakers[key].reading for key in keys),
-            tuple(speakers[key].family for key in keys),
+            keys,
+            light[by_light],
+            tuple(one.reading for one in speakers),
+            tuple(one.family for one in speakers),
             {key: _summed(counts, starts) for key, counts in piece_gives.items()},
             _summed(areas, starts),
             tuple(candidates[number].code for number in order),
@@ -167,8 +164,16 @@ def _speaker(candidates: Sequence[Candidate], numbers: Sequence[int]) -> Candida
     )
 
 
-def _millionths(reading: Reading) -> int:
-    return min(max(math.floor(reading.lightness * PER_LIGHTNESS + 0.5), BLACK), WHITE)
+def _small_first(candidates: Sequence[Candidate], numbers: list[int]) -> list[int]:
+    """Return the pieces of a fabric, smallest first."""
+    if len(numbers) == 1:
+        return numbers
+    return sorted(numbers, key=lambda at: (candidates[at].area, candidates[at].code))
+
+
+def _millionths(lightnesses: Sequence[float]) -> Whole:
+    scaled = np.floor(np.array(lightnesses, dtype=np.float64) * PER_LIGHTNESS + 0.5)
+    return np.clip(scaled, BLACK, WHITE).astype(np.int64)
 
 
 def _summed(counts: Whole, starts: Whole) -> Whole:

@@ -87,12 +87,28 @@ def test_four_sets_from_thirty_fabrics_that_must_be_large_enough(seed: int) -> N
 
 @pytest.mark.campaign
 @pytest.mark.parametrize("seed", range(20))
-def test_sets_whose_roles_ask_for_different_amounts_are_bounded_truly(seed: int) -> None:
+def test_three_sets_whose_roles_ask_for_different_amounts(seed: int) -> None:
     pieces, squares = shelf_of(3000 + seed, 30)
     amounts = zip((LIGHT, MEDIUM, DARK), (2, 6, 12), strict=True)
     one = [Need(str(value), value, 1, (CutsNeeded(SQUARES, count),)) for value, count in amounts]
-    needs = list(in_sets(one, 3))
+    compare(pieces, squares, list(in_sets(one, 3)))
+
+
+@pytest.mark.campaign
+@pytest.mark.parametrize("seed", range(20))
+def test_sets_that_differ_from_each_other_are_bounded_truly(seed: int) -> None:
+    pieces, squares = shelf_of(4000 + seed, 24)
+    small, large = (
+        [Need(str(value), value, 1, (CutsNeeded(SQUARES, count),), set_number=number)
+         for value in (LIGHT, MEDIUM, DARK)]
+        for number, count in ((1, 2), (2, 12))
+    )  # fmt: skip
+    needs = [*small, *large, Need("ground", LIGHT, 2, (CutsNeeded(SQUARES, 10),))]
     expected = best_gap(fabrics_of(pieces, squares), needs)
+    if expected is None:
+        with pytest.raises(NoChoiceError):
+            choose(pieces, {SQUARES: squares}, needs)
+        return
     best = choose(pieces, {SQUARES: squares}, needs, others=0).best
-    assert expected is not None and best.aim is not None and best.bound is not None
+    assert best.aim is not None and best.bound is not None
     assert best.aim - EXACT <= expected <= best.bound + EXACT

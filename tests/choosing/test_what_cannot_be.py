@@ -130,6 +130,13 @@ def test_more_sets_than_the_shelf_has() -> None:
     assert error.problem == "4 sets are asked for, and the shelf has 3: blue 2, red 1."
 
 
+def test_sets_that_leave_too_little_for_the_other_roles() -> None:
+    shelf = [fabric(f"P{at}", 15 + 9 * at, family="blue") for at in range(7)]
+    needs = [*in_sets(counted(1, 1, 1), 2), Need("ground", LIGHT, 3)]
+    error = refused(needs, shelf=shelf, squares=[0] * 7)
+    assert error.problem == "With every other role filled, 1 of the 2 sets can be had."
+
+
 def test_sets_from_fabrics_whose_colour_nobody_knows() -> None:
     error = refused(list(in_sets(counted(1, 1, 1), 1)))
     assert error.problem == "1 set is asked for, and the shelf has none."
