@@ -104,6 +104,11 @@ def add(
         refuse_known(deed, measured)
         groups = [_add_group(stash, deed, wanted, group) for group in shown]
         deed.summary = _summary(groups)
+    return _shown(stash, groups)
+
+
+def _shown(stash: Stash, groups: Sequence[_Group]) -> Added:
+    """Return what was added, as it stands now."""
     with stash.reading() as session:
         pieces = [
             piece_view(stash, session, piece_by_code(session, group.pieces[0].code))

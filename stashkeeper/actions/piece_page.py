@@ -53,7 +53,6 @@ class PiecePage:
         deeds: what happened to it, newest first.
         alike: the other pieces of its fabric.
         places: the paths of all places, to choose from.
-        greys: a tenth of the value rule each, from black to white, as style sheets write them.
         limits: where dark ends and where light begins, in L*.
     """
 

@@ -96,6 +96,22 @@ def test_the_journey_without_script(look: Looked, home: str, stash: Stash, heic:
     journey_from_the_shelf(page, home, stash)
 
 
+@pytest.mark.parametrize("script", [True, False])
+def test_photo_size_and_button_are_in_reach_at_once(look: Looked, home: str, script: bool) -> None:
+    """Three touches make a piece; none of them needs scrolling first."""
+    page = look(width=390, script=script)
+    page.goto(f"{home}/add")
+    touches = (
+        page.get_by_text("Take a photo"),
+        page.get_by_text("fat quarter", exact=True),
+        page.get_by_role("button", name="Add", exact=True),
+    )
+    for touch in touches:
+        expect(touch).to_be_in_viewport(ratio=1)
+    button: Any = touches[-1].bounding_box()
+    assert button["y"] > 844 / 2, "the button lies under the thumb"
+
+
 def test_without_script_a_mistake_loses_nothing_that_was_typed(
     look: Looked, home: str, stash: Stash, heic: Path
 ) -> None:

@@ -291,6 +291,19 @@ def test_what_somebody_else_changed_meanwhile_is_not_overwritten(
     assert (show(stash, sage).place, show(stash, sage).note) == ("Chest", "mine")
 
 
+def test_two_people_who_move_a_piece_at_once_do_not_overrule_each_other(
+    client: TestClient, stash: Stash, sage: str
+) -> None:
+    seen = {"version": "1.1"}
+    assert client.post(f"/piece/{sage}/move", data={**seen, "at": "Chest"}).status_code == 303
+    answer = client.post(f"/piece/{sage}/move", data={**seen, "at": "Attic"})
+    assert answer.status_code == 409
+    assert field(answer, "at") == "Attic"
+    assert show(stash, sage).place == "Chest"
+    assert client.post(f"/piece/{sage}/end", data={**seen, "how": "sold"}).status_code == 409
+    assert show(stash, sage).ended is None
+
+
 @pytest.mark.parametrize("version", ["1", "a.b", "1.1.1", "-1.1", "1.99999999999999999999"])
 def test_a_version_that_is_none_is_refused_in_words(
     client: TestClient, sage: str, version: str
