@@ -18,6 +18,7 @@ from stashkeeper.cli import (
     pictures,
     pieces,
     places,
+    scraps,
     serve,
     values,
 )
@@ -66,6 +67,7 @@ for panel, name, command in (
     (CUTTING, "steps", cutting.steps),
     (CUTTING, "diagram", cutting.diagram),
     (CUTTING, "cut", cutting.cut),
+    (CUTTING, "scraps", scraps.scraps),
     (BACK, "history", history.history),
     (BACK, "undo", history.undo),
     (HOUSE, "demo", demo.demo),

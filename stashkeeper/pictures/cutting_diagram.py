@@ -169,7 +169,8 @@ def _draw_names(canvas: Canvas, drawing: Drawing, view: View, taken: Sequence[Sp
         size = format_size(off_cut.box.size, measure)
         spot = view.spot(off_cut.box)
         draw_dashed(canvas, spot)
-        written += write_inside(canvas, spot, ("keep", size), written)
+        inside = Spot(spot.x + 5, spot.y + 5, spot.width - 10, spot.height - 10)
+        written += write_inside(canvas, inside, ("keep", size), written)
 
 
 def _draw_edges(canvas: Canvas, drawing: Drawing, view: View, whole: Spot) -> None:
