@@ -20,8 +20,8 @@ def photo(
     """Measure photos of a piece's fabric and put them on record; all of them, or none.
 
     Raises:
-        StashkeeperError: no file is named, the code is unknown, a photo is bad or on record already, or the stash
-            cannot be written.
+        StashkeeperError: no file is named, the code is unknown, a photo is bad or on record
+            already, or the stash cannot be written.
     """
     if not files:
         raise BadRequestError(
