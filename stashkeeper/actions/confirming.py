@@ -88,25 +88,33 @@ def cut(
     with stash.deed("cut") as deed:
         loaded = load_plan(stash, deed.session, number)
         piece = loaded.piece(code)
-        planned = loaded.planned[piece.cloth.code]
+        row = loaded.planned[piece.cloth.code].piece
         how = _as_it_came(stash, loaded, piece, only, off_cuts)
-        kept = _put_back(deed, planned.piece, how)
-        add_cut(deed, plan_numbered(deed.session, number), planned.piece, _outcome(how, kept))
-        end_piece(deed, planned.piece, End.ALL_CUT)
+        kept = _put_back(deed, row, how)
+        add_cut(deed, plan_numbered(deed.session, number), row, _outcome(how, kept))
+        end_piece(deed, row, End.ALL_CUT)
         told = _told(stash, loaded, piece, how, kept)
         deed.summary = told[0]
+    return _confirmed(loaded, piece, how, kept, told)
+
+
+def _confirmed(
+    loaded: LoadedPlan,
+    piece: PiecePlan,
+    how: CameOut,
+    kept: tuple[KeptOffCut, ...],
+    told: tuple[str, ...],
+) -> Confirmed:
+    number, code = loaded.number, piece.cloth.code
     left = tuple(
         one.code
         for one in loaded.view.pieces
-        if one.code != piece.cloth.code and one.standing is not Standing.CUT
+        if one.code != code and one.standing is not Standing.CUT
     )
-    done = f"Still to be cut by plan {number}: {', '.join(left)}." if left else (
-        f"Plan {number} is done."
-    )  # fmt: skip
-    name = loaded.rows[piece.cloth.code].name
-    return Confirmed(
-        number, piece.cloth.code, name, how.gave, how.missing, kept, left, (*told, done)
-    )
+    listed = ", ".join(left)
+    done = f"Still to be cut by plan {number}: {listed}." if left else f"Plan {number} is done."
+    name = loaded.rows[code].name
+    return Confirmed(number, code, name, how.gave, how.missing, kept, left, (*told, done))
 
 
 def _as_it_came(

@@ -132,16 +132,10 @@ def scraps(
         BadSizeError, BadCutError: a size cannot be read, or more is taken out than is in it.
         NotFoundError: nothing has the code.
     """
-    if code is None and new is None:
-        if put or take or crumbs is not None or at is not None:
-            raise BadRequestError(
-                "Which bag is meant was not said.",
-                "Give its code, or --new with a name for a new one.",
-                on_page="Choose a bag, or name a new one.",
-            )
+    said = bool(put or take or crumbs is not None or at is not None)
+    if code is None and new is None and not said:
         return list_bags(stash)
-    if code is not None and new is not None:
-        raise BadRequestError("A bag is either new or has a code.", "Leave one of them away.")
+    _must_name_one(code, new)
     changes = _changes(stash, put, take, crumbs)
     with stash.deed("scraps") as deed:
         piece = _new_bag(deed, new) if new is not None else _bag(deed.session, code or "")
@@ -151,12 +145,22 @@ def scraps(
         _keep(deed, piece, bag, at)
         name = fabric_by_id(deed.session, piece.fabric_id).name
         deed.summary = told = f"{'Began' if new else 'Counted'} the bag {piece.code} “{name}”."
-        kept = piece.code
+        search = Search((Term("code", (piece.code,)),))
     with stash.reading() as session:
-        search = Search((Term("code", (kept,)),))
-        return Bags(
-            tuple(_view(stash, row) for row in select_pieces(session, search, Thresholds())), told
+        rows = select_pieces(session, search, Thresholds())
+    return Bags(tuple(_view(stash, row) for row in rows), told)
+
+
+def _must_name_one(code: str | None, new: str | None) -> None:
+    """Refuse words that name no bag, or two."""
+    if code is None and new is None:
+        raise BadRequestError(
+            "Which bag is meant was not said.",
+            "Give its code, or --new with a name for a new one.",
+            on_page="Choose a bag, or name a new one.",
         )
+    if code is not None and new is not None:
+        raise BadRequestError("A bag is either new or has a code.", "Leave one of them away.")
 
 
 def _changes(
