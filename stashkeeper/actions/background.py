@@ -61,12 +61,13 @@ class Background:
             known = self._works.get(key)
             if known is not None and not known.finished:
                 return known
+            self._works = {one: each for one, each in self._works.items() if not each.finished}
             work = self._works[key] = Work()
             work._future = self._pool.submit(self._run, work, task)
             return work
 
     def of(self, key: str) -> Work | None:
-        """Return the work under a key; None where none was begun since the program started."""
+        """Return the work under a key; None where there is none, or it was finished a while ago."""
         return self._works.get(key)
 
     def close(self) -> None:

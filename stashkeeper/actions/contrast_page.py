@@ -9,6 +9,7 @@ from stashkeeper.actions.stash import Stash
 from stashkeeper.actions.values import contrast, members
 from stashkeeper.choosing.cures import Cure
 from stashkeeper.cloth.value import Value
+from stashkeeper.errors import BadRequestError
 from stashkeeper.luminance.contrast import Verdict
 
 
@@ -106,6 +107,9 @@ class ContrastPage:
         return tuple(tile for tile in self.found.tiles if tile.value is value)
 
 
+MOST = 240
+"""Pieces that a page shows of a choice."""
+
 NOTHING = Choice(dict.fromkeys(Value, ()))
 """The choice before anything is chosen."""
 
@@ -141,11 +145,16 @@ def contrast_page(stash: Stash, choice: Choice) -> ContrastPage | None:
     """Judge a choice as `contrast` does; None where nothing is chosen yet.
 
     Raises:
-        BadRequestError: a piece is in two groups.
+        BadRequestError: a piece is in two groups, or there are too many.
         NotFoundError: no piece has one of the codes.
     """
     if not choice.count:
         return None
+    if choice.count > MOST:
+        raise BadRequestError(
+            f"{choice.count:,} pieces are no longer a few: this page judges up to {MOST}.",
+            "Name fewer, or look at the shelf, which judges them all.",
+        )
     ranking = contrast(stash, list(choice.texts.values()))
     return ContrastPage(
         choice,

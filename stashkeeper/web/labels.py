@@ -90,8 +90,21 @@ def show_labels(request: Request, stash: StashHere, asked: AskedLabels) -> Respo
     try:
         drawn, status = asked.labels(stash, request), 200
     except StashkeeperError as error:
+        if not request.query_params:  # nothing was asked for yet
+            return _shown(request, stash, form, asked, None)
         drawn, status = None, error.http_status
         form = form.with_trouble(error, {"bad-search": "q", "bad-size": "q", "not-found": "q"})
+    return _shown(request, stash, form, asked, drawn, status)
+
+
+def _shown(
+    request: Request,
+    stash: Stash,
+    form: Form,
+    asked: Asked,
+    drawn: Labels | None,
+    status: int = 200,
+) -> Response:
     return page(
         request,
         "labels.html",

@@ -2,6 +2,7 @@
 
 import io
 from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import numpy as np
@@ -103,6 +104,15 @@ def nearest_ink(line: NDArray[np.uint8], wanted: float) -> float:
     """Return how far from `wanted` (mm) the nearest dot of ink on a line of dots is, in mm."""
     inked = (np.flatnonzero(line < 200) + 0.5) / DOTS_PER_MILLIMETRE
     return float(np.abs(inked - wanted).min())
+
+
+def test_several_threads_render_at_once() -> None:
+    """PDFium may be asked by one thread at a time only; a lock of ours sees to that."""
+    pdf = draw_labels(some(3), usual_sheet(Paper.A4))
+    (alone,) = pages_of(pdf)
+    with ThreadPoolExecutor(8) as threads:
+        for (page,) in threads.map(pages_of, [pdf] * 16):
+            assert np.array_equal(page, alone)
 
 
 def test_the_scale_line_is_100_millimetres_long() -> None:

@@ -7,10 +7,11 @@ from pathlib import Path
 import pytest
 from fastapi.testclient import TestClient
 
+from stashkeeper.actions.contrast_page import MOST
 from stashkeeper.actions.stash import Stash
 from stashkeeper.actions.values import contrast
 from stashkeeper.cloth.value import Value
-from tests.web.made import put, put_photo
+from tests.web.made import put, put_many, put_photo
 
 SCRIPT = "<script>alert(1)</script>"
 
@@ -118,6 +119,13 @@ def test_groups_may_be_search_words_as_for_the_command(
     assert "Light to medium: no pieces to compare." in page
     for name in ("milk", "straw", "ink"):
         assert re.search(rf'name="{five[name]}" value="\w+" checked', page)
+
+
+def test_the_whole_shelf_is_no_longer_a_few(client: TestClient, stash: Stash) -> None:
+    put_many(stash, [number % 100 for number in range(MOST + 1)])
+    answer = client.get("/contrast", params={"light": "fabric"})
+    assert answer.status_code == 400
+    assert "241 pieces are no longer a few" in unescape(answer.text)
 
 
 @pytest.mark.parametrize(

@@ -135,6 +135,13 @@ def test_what_cannot_be_drawn_is_explained_in_place(
     assert client.get("/labels.pdf", params=asked).status_code == answer.status_code
 
 
+def test_an_empty_shelf_asks_for_nothing_yet(client: TestClient) -> None:
+    answer = client.get("/labels")
+    assert answer.status_code == 200
+    assert "Say which pieces want a label." in answer.text
+    assert client.get("/labels?q=").status_code == 400
+
+
 def test_another_sheet_is_typed(client: TestClient, three: list[str]) -> None:
     page = unescape(client.get("/labels", params={"own": "70x42.3 3x7 a4"}).text)
     assert "3 labels, A1 to A3, on 1 sheet (70 × 42.3 mm, 21 a sheet on A4)." in page
