@@ -130,7 +130,7 @@ def _found(stash: Stash, table: Table, attempt: Attempt, stop: Stop) -> list[Pla
 def _keep(stash: Stash, found: Sequence[Plan], asked: str, table: Table) -> tuple[PlanView, ...]:
     """Keep plans as one deed."""
     with stash.deed("plan") as deed:
-        kept = tuple(_kept(stash, deed, one, asked, table) for one in found)
+        kept = tuple(keep_plan(stash, deed, one, asked, table) for one in found)
         names = " and ".join(f"plan {one.number}" for one in kept)
         deed.summary = f"Made {names} for {asked}."
     return kept
@@ -202,9 +202,27 @@ def _typed(stash: Stash, cuts: Sequence[str], file: Path | None) -> tuple[TypedC
     )
 
 
-def _kept(stash: Stash, deed: Deed, plan: Plan, asked: str, table: Table) -> PlanView:
-    """Put a plan on record; return it as faces show it."""
+def keep_plan(
+    stash: Stash,
+    deed: Deed,
+    plan: Plan,
+    asked: str,
+    table: Table,
+    stacks: Sequence[Sequence[str]] = (),
+) -> PlanView:
+    """Put a plan on record; return it as faces show it.
+
+    Args:
+        stash: the open stash.
+        deed: the deed it belongs to.
+        plan: a proven plan.
+        asked: what was asked for, in words.
+        table: the cloths it was made on.
+        stacks: the codes of the pieces that are cut together, if any are.
+    """
     record: dict[str, Any] = plan_to_plain(plan)
+    if stacks:
+        record["stacks"] = [list(codes) for codes in stacks]
     pieces = record.pop("pieces")
     rows = [table.rows[piece.cloth.code] for piece in plan.pieces]
     there = {one.code: one for one in pieces_by_codes(deed.session, [row.code for row in rows])}

@@ -1,7 +1,8 @@
 """A plan as steps for hands, piece by piece."""
 
+import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from stashkeeper.actions.plan_view import Standing
 from stashkeeper.actions.plans import LoadedPlan, load_plan
@@ -65,6 +66,33 @@ class PieceSteps:
 
 
 @dataclass(frozen=True, slots=True)
+class StackSteps:
+    """What to do with a stack, once each layer is pressed and squared up.
+
+    Attributes:
+        codes: the layers.
+        steps: the cuts through all of them.
+        keeps: what is left of each layer and goes back, in words.
+    """
+
+    codes: tuple[str, ...]
+    steps: tuple[StepView, ...]
+    keeps: tuple[str, ...]
+
+    @property
+    def sentences(self) -> tuple[str, ...]:
+        """The stack and its steps, a line each."""
+        lay = (
+            f"Lay {', '.join(self.codes)} on one another, the largest at the bottom, with their "
+            "squared corners together."
+            if len(self.codes) > 1
+            else f"Cut {self.codes[0]} by itself."
+        )
+        steps = (f"  {number:>2}  {step.shown}" for number, step in enumerate(self.steps, 2))
+        return (f"   1  {lay}", *steps, *(f"      {line}" for line in self.keeps))
+
+
+@dataclass(frozen=True, slots=True)
 class Steps:
     """All steps of a plan.
 
@@ -73,7 +101,8 @@ class Steps:
         cuts: name and size of every cut.
         cautions: about the rotary cutter, told once.
         questions: what the owner was never asked yet: ruler and mat.
-        pieces: in the order they are cut.
+        pieces: in the order they are cut; of pieces cut in stacks only what comes before.
+        stacks: the stacks, where pieces are cut together.
     """
 
     number: int
@@ -82,6 +111,7 @@ class Steps:
     cautions: tuple[str, ...]
     questions: tuple[str, ...]
     pieces: tuple[PieceSteps, ...]
+    stacks: tuple[StackSteps, ...]
     _measure: Measure
 
     @property
@@ -105,6 +135,10 @@ class Steps:
         for piece in self.pieces:
             yield " "
             yield from piece.sentences
+        for number, stack in enumerate(self.stacks, start=1):
+            yield " "
+            yield f"Stack {number}: {', '.join(stack.codes)}"
+            yield from stack.sentences
 
 
 def steps(stash: Stash, number: int, code: str | None = None) -> Steps:
@@ -116,15 +150,53 @@ def steps(stash: Stash, number: int, code: str | None = None) -> Steps:
     with stash.reading() as session:
         loaded = load_plan(stash, session, number)
     pieces = loaded.plan.pieces if code is None else (loaded.piece(code),)
+    told = tuple(steps_of_piece(stash, loaded, piece) for piece in pieces)
+    stacks = tuple(_stack(loaded, codes, told, stash.measure) for codes in loaded.stacks)
+    if code is not None:
+        stacks = ()
+    if stacks:
+        told = tuple(replace(one, steps=tuple(step for step in one.steps if not step.lines))
+                     for one in told)  # fmt: skip
     return Steps(
         number,
         loaded.view.title,
         tuple((cut.name, cut.size) for cut in loaded.plan.cuts),
         CAUTIONS if any(piece.lines or piece.trims for piece in pieces) else (),
         _questions(stash),
-        tuple(steps_of_piece(stash, loaded, piece) for piece in pieces),
+        told,
+        stacks,
         stash.measure,
     )
+
+
+def _of_layers(text: str, code: str) -> str:
+    """Return a step of one layer as a step of all: each leaves something else over."""
+    text = re.sub(rf"\b{code}\b", "the stack", text)
+    text = re.sub(r"Set [^:]+ aside: it goes back on the shelf\.", "Set the rest aside.", text)
+    return re.sub(r"What is left over, [^,]+, is a scrap\.", "What is left over is waste.", text)
+
+
+def _kept_words(loaded: LoadedPlan, code: str, measure: Measure) -> list[str]:
+    return [format_size(size, measure) for size in loaded.view_of(code).keeps]
+
+
+def _stack(
+    loaded: LoadedPlan, codes: tuple[str, ...], told: tuple[PieceSteps, ...], measure: Measure
+) -> StackSteps:
+    """Return the cuts through a stack: those of the layer that needs most of them."""
+    layers = [one for one in told if one.code in codes]
+    fullest = max(layers, key=lambda one: len(loaded.piece(one.code).lines))
+    steps = tuple(
+        replace(step, text=_of_layers(step.text, fullest.code))
+        for step in fullest.steps
+        if step.lines
+    )
+    keeps = tuple(
+        f"{one.code} keeps {', '.join(_kept_words(loaded, one.code, measure))}."
+        for one in layers
+        if loaded.view_of(one.code).keeps
+    )
+    return StackSteps(codes, steps, keeps)
 
 
 def steps_of_piece(stash: Stash, loaded: LoadedPlan, piece: PiecePlan) -> PieceSteps:

@@ -80,6 +80,7 @@ class LoadedPlan:
         rows: the row of each piece now, by code; ended pieces too.
         planned: each piece as the record has it, by code.
         now: what each piece offers now, by code; None where it offers nothing.
+        stacks: the codes of the pieces that are cut together; none for a plan without stacks.
     """
 
     number: int
@@ -89,6 +90,7 @@ class LoadedPlan:
     rows: dict[str, PieceRow]
     planned: dict[str, PlannedPiece]
     now: dict[str, Cloth | None]
+    stacks: tuple[tuple[str, ...], ...]
 
     def piece(self, code: str) -> PiecePlan:
         """Return how a piece is cut.
@@ -152,7 +154,8 @@ def load_plan(stash: Stash, session: Session, number: int) -> LoadedPlan:
         for piece in plan.pieces
     ]
     view = plan_view(number, row.asked, plan, views, stash.measure)
-    return LoadedPlan(number, row.asked, plan, view, rows, by_code, now)
+    stacks = tuple(tuple(codes) for codes in row.record.get("stacks", ()))
+    return LoadedPlan(number, row.asked, plan, view, rows, by_code, now, stacks)
 
 
 def standing_of(piece: PiecePlan, planned: PlannedPiece, now: Cloth | None) -> Standing:

@@ -35,7 +35,7 @@ app = typer.Typer(
 WITH_MINUS_SIGNS = {"ignore_unknown_options": True}
 """Words may begin with a minus sign: -tag:scrap leaves out, and -5 is a number, if no lightness."""
 
-SEARCHES = {"list", "sort", "sheet", "contrast", "labels", "lightness", "find", "plan"}
+SEARCHES = {"list", "sort", "sheet", "contrast", "labels", "lightness", "find", "plan", "stack"}
 
 SHELF = "The shelf"
 VALUE = "Value"
@@ -62,6 +62,7 @@ for panel, name, command in (
     (VALUE, "bands", values.bands),
     (CUTTING, "find", finding.find),
     (CUTTING, "plan", cutting.plan),
+    (CUTTING, "stack", cutting.stack),
     (CUTTING, "plans", cutting.plans),
     (CUTTING, "show-plan", cutting.show_plan),
     (CUTTING, "steps", cutting.steps),

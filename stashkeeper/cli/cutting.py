@@ -59,6 +59,27 @@ def plan(
     answer(made, as_json, [table(made.headings, made.rows()), *made.sentences])
 
 
+def stack(
+    context: typer.Context,
+    words: Words = None,
+    cut: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--cut", "-c", metavar="CUT", help='What each gives: "4 x 5 in square"; repeatable.'
+        ),
+    ] = None,
+    as_json: Json = False,
+    stash: StashFolder = None,
+) -> None:
+    """Plan the same cuts from every piece that answers, several layers at once."""
+    from stashkeeper.actions.stacking import plan_stacks
+    from stashkeeper.cli.stopping import asked_to_stop
+
+    with open_stash(context, stash) as shelf, asked_to_stop() as stop:
+        made = plan_stacks(shelf, words or [], cuts=cut or [], stop=stop)
+    answer(made, as_json, made.sentences)
+
+
 def plans(context: typer.Context, as_json: Json = False, stash: StashFolder = None) -> None:
     """List the cutting plans, newest first, and how far each is."""
     from stashkeeper.actions.plans import list_all
