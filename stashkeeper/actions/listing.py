@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from stashkeeper.actions.reading_view import shown_lightness
 from stashkeeper.catalogue.columns import End
@@ -111,8 +112,12 @@ def _listed(row: PieceRow, bands: Bands) -> ListedPiece:
 def _size_words(piece: ListedPiece, measure: Measure) -> str:
     if piece.size is None:
         return ""
-    words = format_size(piece.size, measure)
+    words = _shown_size(piece.size, measure)
     return words if piece.basis is Basis.MEASURED else f"{words}, {piece.basis}"
+
+
+# Shelves hold the same few sizes over and over, and their fractions take a while.
+_shown_size = lru_cache(maxsize=4_096)(format_size)
 
 
 def _lightness_words(piece: ListedPiece) -> str:

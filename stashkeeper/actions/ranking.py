@@ -212,9 +212,16 @@ def rank(
     pieces = tuple(
         _ranked(row, readings[row.fabric_id], groups[row.piece_id], boundaries) for row in measured
     )
-    entries = {value: [_entry(one.row, readings) for one in pieces if one.value is value]
-               for value in Value}  # fmt: skip
-    spare = [_entry(row, readings) for row in shelf if row.fabric_id in readings]
+    fabrics = {fabric_id: str(fabric_id) for fabric_id in readings}
+    entry_of = {
+        row.piece_id: Entry(row.code, readings[row.fabric_id], fabrics[row.fabric_id])
+        for row in (*measured, *(row for row in shelf if row.fabric_id in readings))
+    }
+    entries = {
+        value: [entry_of[one.row.piece_id] for one in pieces if one.value is value]
+        for value in Value
+    }
+    spare = [entry_of[row.piece_id] for row in shelf if row.fabric_id in readings]
     return Ranking(
         pieces=pieces,
         groups={value: _group(pieces, value) for value in Value},
@@ -240,10 +247,6 @@ def _ranked(
     return RankedPiece(
         row.code, row.name, reading.lightness, reading.uncertainty, value, tuple(flags), row
     )
-
-
-def _entry(row: PieceRow, readings: Mapping[uuid.UUID, Reading]) -> Entry:
-    return Entry(row.code, readings[row.fabric_id], str(row.fabric_id))
 
 
 def _group(pieces: Iterable[RankedPiece], value: Value) -> GroupView:

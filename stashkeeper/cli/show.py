@@ -71,6 +71,8 @@ def plain(data: Any) -> Any:  # noqa: PLR0911 - one return a kind is the plaines
 
 
 def _shown_width(cell: str) -> int:
+    if cell.isascii():
+        return len(cell)
     from rich.cells import cell_len
 
     return cell_len(cell)
