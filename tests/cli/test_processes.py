@@ -1,7 +1,9 @@
 """Whole processes: `python -m`, completion, two at once, odd folders, pipes."""
 
+import contextlib
 import json
 import os
+import pty
 import subprocess
 import sys
 from pathlib import Path
@@ -105,6 +107,30 @@ def test_an_answer_may_be_cut_short_by_a_pipe(run: Terminal) -> None:
     assert "Traceback" not in listing.stderr.read()
     listing.wait(timeout=60)
     listing.stderr.close()
+
+
+def test_a_terminal_sees_how_far_an_intake_is(run: Terminal) -> None:
+    Path("shots").mkdir()
+    for number in range(3):
+        photo_of(Path(f"shots/{number}.png"), 30 + 5 * number)
+    ours, theirs = pty.openpty()
+    environment = {**os.environ, "TERM": "xterm", "COLUMNS": "100"}
+    environment.pop("NO_COLOR")
+    running = subprocess.Popen(
+        [sys.executable, "-m", "stashkeeper", "intake", "shots"],
+        stdout=subprocess.PIPE, stderr=theirs, text=True, env=environment,
+    )  # fmt: skip
+    os.close(theirs)
+    seen = b""
+    with contextlib.suppress(OSError):  # the end of a terminal that nobody writes to any more
+        while part := os.read(ours, 4096):
+            seen += part
+    os.close(ours)
+    words, _ = running.communicate(timeout=120)
+    assert "Took in 3 fabrics from 3 photos." in words
+    # The bar with its count; it is wiped off when all is done.
+    assert b"Measuring" in seen and b"3/3" in seen
+    assert "Measuring" not in words
 
 
 def test_words_come_out_whole_whatever_the_terminal_speaks(run: Terminal) -> None:
