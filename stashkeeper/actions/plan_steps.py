@@ -187,7 +187,7 @@ def _stack(
     layers = [one for one in told if one.code in codes]
     fullest = max(layers, key=lambda one: len(loaded.piece(one.code).lines))
     steps = tuple(
-        replace(step, text=_of_layers(step.text, fullest.code))
+        replace(step, text=_of_layers(step.text, fullest.code)) if len(codes) > 1 else step
         for step in fullest.steps
         if step.lines
     )
