@@ -45,7 +45,8 @@ def laid(light: Whole, bands: Sequence[Band], gap: int, number: int) -> Chains |
     if found is None and _tangled(bands) and most_may(light, bands, gap, number) == number:
         rows = _every(light, bands, gap).laid(number)
         if rows is not None:
-            return [np.array([level]).T for level in zip(*rows, strict=True)]
+            counts = [band.count for band in bands]
+            return np.split(np.array(rows), np.cumsum(counts)[:-1], axis=1)
     return found
 
 
@@ -91,12 +92,12 @@ def _quickly(light: Whole, bands: Sequence[Band], gap: int, number: int) -> Chai
 
 
 def _tangled(bands: Sequence[Band]) -> bool:
-    """Tell whether levels share some fabrics but not all, one fabric of each to a set."""
-    return len(_ways(bands)) > 1 and all(band.count == 1 for band in bands)
+    """Tell whether levels share fabrics, and no argument says who is to have them."""
+    return len(_ways(bands)) > 1
 
 
 def _every(light: Whole, bands: Sequence[Band], gap: int) -> EveryChain:
-    return EveryChain(light, [band.fabrics for band in bands], gap)
+    return EveryChain(light, [band.fabrics for band in bands], [band.count for band in bands], gap)
 
 
 def _most(light: Whole, bands: Sequence[Band], gap: int, limit: int, apart: bool = False) -> int:
@@ -124,7 +125,8 @@ def _joined(
 
 def _ways(bands: Sequence[Band]) -> list[tuple[int, ...]]:
     """Return which levels first take the fabrics that no other level could use."""
-    if len(bands) == 1 or all(_same(bands[0], band) for band in bands):
+    alike = bands[0].count == 1 and all(_same(bands[0], band) for band in bands)
+    if alike or len(bands) == 1:
         return [()]
     if not any(
         np.intersect1d(one.fabrics, other.fabrics).size

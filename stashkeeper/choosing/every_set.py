@@ -15,8 +15,14 @@ from stashkeeper.choosing.shelf import Shelf, Whole
 MOST_FABRICS: Final = 20
 """No more fabrics are looked at in every way."""
 
-MOST_TRIES: Final = 20_000
-"""So many partial ways, at most, for one gap."""
+MOST_TRIES: Final = 10_000
+"""So many steps, at most, for one gap."""
+
+MOST_TRIES_AT_ALL: Final = 150_000
+"""So many steps, at most, to find out whether there is any choice at all."""
+
+MOST_TRIES_IN_ALL: Final = 40_000
+"""So many steps, at most, for one choice; then questions stay open."""
 
 
 class EverySet:
@@ -36,26 +42,36 @@ class EverySet:
         self._exact = not any(ask.totals for ask in further)
         masks = [grade.loose for kind in kinds for grade in kind.grades]
         self.small = int(np.logical_or.reduce(masks).sum()) <= MOST_FABRICS
-        self._known: dict[int, tuple[Picked | None, bool]] = {}
-        self._tries = 0
+        self._has: tuple[int, Picked] = 0, {}
+        self._has_not: int | None = None
+        self._tries, self._limit, self._tries_in_all = 0, 0, 0
+        self._open: set[int] = set()
 
     def found(self, gap: int) -> Picked | None:
         """Return a selection with this gap inside every set, or None."""
-        return self._looked(gap)[0]
+        self._look(gap)
+        return dict(self._has[1]) if gap <= self._has[0] else None
 
     def excluded(self, gap: int) -> bool:
         """Tell whether surely no selection has this gap inside every set."""
-        picked, finished = self._looked(gap)
-        return picked is None and finished
+        self._look(gap)
+        return self._has_not is not None and gap >= self._has_not
 
-    def _looked(self, gap: int) -> tuple[Picked | None, bool]:
-        if gap not in self._known:
-            self._tries = 0
-            picked: Picked = {}
-            done = self._go_on(0, gap, set(), picked, -1)
-            finished = self._tries <= MOST_TRIES and self._exact
-            self._known[gap] = (picked if done else None, finished)
-        return self._known[gap]
+    def _look(self, gap: int) -> None:
+        """Settle a gap, unless it is known, or would take too long."""
+        known = gap <= self._has[0] or (self._has_not is not None and gap >= self._has_not)
+        if known or gap in self._open or self._tries_in_all > MOST_TRIES_IN_ALL:
+            return
+        self._tries, self._limit = 0, MOST_TRIES_AT_ALL if gap == 1 else MOST_TRIES
+        picked: Picked = {}
+        done = self._go_on(0, gap, set(), picked, -1)
+        self._tries_in_all += 0 if gap == 1 else self._tries
+        if done:
+            self._has = gap, picked
+        elif self._tries <= self._limit and self._exact:
+            self._has_not = gap
+        else:
+            self._open.add(gap)
 
     def _go_on(self, place: int, gap: int, used: set[int], picked: Picked, after: int) -> bool:
         """Try every way for the sets from this one on."""
@@ -64,9 +80,6 @@ class EverySet:
         one = self._sets[place]
         after = -1 if one.number in self._first else after
         for rows in self._ways(one, gap, used):
-            self._tries += 1
-            if self._tries > MOST_TRIES:
-                return False
             taken = [fabric for row in rows for fabric in row]
             if taken and taken[0] < after:  # sets that ask alike: one order stands for all
                 continue
@@ -100,6 +113,9 @@ class EverySet:
             fabric for fabric in free if grade.loose[fabric] and self._light[fabric] >= top + gap
         ]
         for row in combinations(here, grade.count):
+            self._tries += 1
+            if self._tries > self._limit:
+                return
             for order in _orders(row, grade.asks):
                 edge = max([*row, *grade.kept], default=0)
                 for rest in self._levels(one, place + 1, int(self._light[edge]), gap, free):

@@ -65,6 +65,8 @@ def _sets(way: Sets) -> Iterator[str]:
 def _fewer_sets(solver: Solver, way: Sets) -> Iterator[str]:
     """Yield how many sets can be had while every other role is filled too."""
     wanted = sum(len(kind.sets) for kind in way.kinds)
+    if way.best().bound is not None:
+        yield "No choice of such sets was found, though it is not certain that there is none."
     low, high = 0, wanted - 1
     while low < high:
         middle = (low + high + 1) // 2

@@ -84,7 +84,8 @@ class Sets:
         if stretches is WHOLE_SHELF and gap in self._plans:
             return self._plans[gap]
         picked = self._planned(gap, stretches)
-        if picked is None and self._every.small and stretches is WHOLE_SHELF:
+        contested = picked is None and stretches is WHOLE_SHELF and self._bound.may(gap)
+        if contested and self._every.small:
             picked = self._every.found(gap)
         if stretches is WHOLE_SHELF:
             self._plans[gap] = picked

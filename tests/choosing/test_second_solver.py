@@ -78,7 +78,7 @@ def test_groups_from_a_hundred_fabrics(seed: int) -> None:
 
 
 @pytest.mark.campaign
-@pytest.mark.parametrize("seed", range(20))
+@pytest.mark.parametrize("seed", range(10))
 def test_four_sets_from_thirty_fabrics_that_must_be_large_enough(seed: int) -> None:
     pieces, squares = shelf_of(2000 + seed, 30)
     one = [Need(str(value), value, 1, (CutsNeeded(SQUARES, 4),)) for value in (LIGHT, MEDIUM, DARK)]
@@ -92,6 +92,18 @@ def test_three_sets_whose_roles_ask_for_different_amounts(seed: int) -> None:
     amounts = zip((LIGHT, MEDIUM, DARK), (2, 6, 12), strict=True)
     one = [Need(str(value), value, 1, (CutsNeeded(SQUARES, count),)) for value, count in amounts]
     compare(pieces, squares, list(in_sets(one, 3)))
+
+
+@pytest.mark.campaign
+@pytest.mark.parametrize("seed", range(12))
+def test_two_sets_of_several_fabrics_a_value(seed: int) -> None:
+    pieces, squares = shelf_of(5000 + seed, 24, families=2)
+    asks = zip((LIGHT, MEDIUM, DARK), (2, 1, 2), (2, 6, 4), strict=True)
+    one = [
+        Need(str(value), value, fabrics, (CutsNeeded(SQUARES, count),), each=True)
+        for value, fabrics, count in asks
+    ]
+    compare(pieces, squares, list(in_sets(one, 2)))
 
 
 @pytest.mark.campaign
