@@ -3,19 +3,15 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
 from stashkeeper.actions.cloths import (
     Allowance,
     bags_of,
     cloth_of,
-    is_certain,
-    is_directional,
     read_allowance,
-    usable_of_row,
 )
 from stashkeeper.actions.cut_words import TypedCut, cut_size, read_cut, read_cuts, read_set
 from stashkeeper.actions.found import Answer, FoundPiece, Miss
+from stashkeeper.actions.offered import Offered
 from stashkeeper.actions.stash import Stash
 from stashkeeper.catalogue.filters import explain, parse_search
 from stashkeeper.catalogue.shelf import PieceRow, select_pieces
@@ -138,19 +134,10 @@ def _find_one(
     stash: Stash, cut: TypedCut, rows: Sequence[PieceRow], taken: Allowance, searched: str
 ) -> Answer:
     """Find the pieces that hold one cut so many times."""
-    shelf = _Offered.of(rows, taken)
+    shelf = Offered.of(rows, taken)
     turning = not cut.directional
     found = find(shelf.numbers, cut.size, cut.count, turning)
-    pieces = [
-        FoundPiece.of(
-            shelf.rows[held.position],
-            shelf.numbers.size(held.position),
-            held.holds,
-            held.largest_left if held.largest_left.area else None,
-            bool(shelf.certain[held.position]),
-        )
-        for held in found
-    ]
+    pieces = shelf.found(found)
     pieces += [bag for bag in _bags(rows, cut) if bag.holds >= cut.count]
     pieces.sort(key=lambda piece: piece.usable.area)
     answer = Answer(
@@ -169,7 +156,7 @@ def _find_one(
 
 
 def _misses(
-    stash: Stash, cut: TypedCut, shelf: "_Offered", turning: bool
+    stash: Stash, cut: TypedCut, shelf: Offered, turning: bool
 ) -> tuple[tuple[FoundPiece, ...], Miss | None, Size | None]:
     """Return what to do instead: several pieces, the nearest miss, the largest size that fits."""
     several = tuple(
@@ -187,20 +174,19 @@ def _misses(
     return several, _nearest(cut, shelf, turning), largest
 
 
-def _nearest(cut: TypedCut, shelf: "_Offered", turning: bool) -> Miss | None:
+def _nearest(cut: TypedCut, shelf: Offered, turning: bool) -> Miss | None:
     """Return the piece that comes nearest: it holds most, or lacks least of one cut."""
     near = nearest_miss(shelf.numbers, cut.size, turning)
     if near is not None:
-        row = shelf.rows[near.position]
-        return Miss(
-            row.code, row.name, row.place, shelf.numbers.size(near.position), near.holds, None
-        )
+        return _miss(shelf, near.position, near.holds, None)
     lacking = shelf.lacking(cut.size, turning)
-    if lacking is None:
-        return None
-    position, short = lacking
+    return None if lacking is None else _miss(shelf, lacking[0], 0, lacking[1])
+
+
+def _miss(shelf: Offered, position: int, holds: int, short: Length | None) -> Miss:
     row = shelf.rows[position]
-    return Miss(row.code, row.name, row.place, shelf.numbers.size(position), 0, short)
+    size, certain = shelf.numbers.size(position), shelf.certain[position]
+    return Miss(row.code, row.name, row.place, size, certain, holds, short)
 
 
 def _bags(rows: Sequence[PieceRow], cut: TypedCut) -> list[FoundPiece]:
@@ -255,40 +241,3 @@ def _find_set(
         _searched="",
         _measure=stash.measure,
     )
-
-
-@dataclass(frozen=True, slots=True)
-class _Offered:
-    """The pieces of which something is usable, and their usable sizes as numbers."""
-
-    rows: list[PieceRow]
-    numbers: Shelf
-    certain: list[bool]
-
-    @classmethod
-    def of(cls, rows: Sequence[PieceRow], taken: Allowance) -> "_Offered":
-        """Derive every usable size; bags of scraps are left out."""
-        kept, widths, lengths = list[PieceRow](), list[int](), list[int]()
-        directional, certain = list[bool](), list[bool]()
-        for row in rows:
-            offered = usable_of_row(row, taken)
-            if offered is not None:
-                kept.append(row)
-                widths.append(offered.size.width.ticks)
-                lengths.append(offered.size.length.ticks)
-                directional.append(is_directional(row))
-                certain.append(is_certain(offered))
-        return cls(kept, Shelf.from_ticks(widths, lengths, directional), certain)
-
-    def lacking(self, size: Size, turning: bool) -> tuple[int, Length] | None:
-        """Return the piece that lacks least of one cut, and how much of its worst side."""
-        if not self.rows:
-            return None
-        widths, lengths = self.numbers.widths, self.numbers.lengths
-        width, length = size.width.ticks, size.length.ticks
-        straight = np.maximum(width - widths, length - lengths)
-        turned = np.maximum(length - widths, width - lengths)
-        free = np.logical_and(turning, ~self.numbers.directional)
-        short = np.where(free, np.minimum(straight, turned), straight)
-        position = int(np.argmin(short))
-        return position, Length(int(short[position]))

@@ -56,6 +56,7 @@ class Miss:
     """The piece that comes nearest where none is big enough.
 
     Attributes:
+        certain: whether its size was measured.
         holds: how many of the cut it holds.
         short: how much of a side it lacks for one; None where it holds some.
     """
@@ -64,6 +65,7 @@ class Miss:
     name: str
     place: str
     usable: Size
+    certain: bool
     holds: int
     short: Length | None
 
@@ -158,13 +160,17 @@ class Answer:
             size = format_size(self.largest, self._measure)
             each = f" {self.count:,} times" if self.count > 1 else ""
             yield f"The largest that fits{each} on one piece is {size}."
-        elif self.cut and not self.nearest:
+        elif self.cuts:
+            yield "Plan it, to see what several pieces give together."
+        elif not self.nearest:
             yield "There is no cloth to cut from: leave a search word away, or log a piece first."
 
     def _near(self, near: Miss) -> str:
         where = f" ({near.place})" if near.place else ""
         usable = format_size(near.usable, self._measure)
+        probably = "" if near.certain else "probably "
         start = f"Nearest: {near.code} “{shortened(near.name)}”{where}, {usable} usable"
         if near.short is None:
-            return f"{start}, holds {near.holds:,}."
-        return f"{start}, is {format_length(near.short, self._measure, Rounding.UP)} short."
+            return f"{start}, {probably}holds {near.holds:,}."
+        short = format_length(near.short, self._measure, Rounding.UP)
+        return f"{start}, {probably}is {short} short."
