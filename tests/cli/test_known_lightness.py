@@ -62,18 +62,17 @@ def test_munsell_values_fall_into_the_bands(run: Terminal) -> None:
     assert gaps == pytest.approx([70.86 - 61.05, 40.74 - 30.38], abs=0.04)
 
 
-@pytest.mark.parametrize(
-    ("gap", "verdict"),
-    # A typed lightness is good to ±2, so a difference to U = √8 = 2.83 (cloth.reading, ours).
-    # The rule of the design: gap < 5 weak; else by gap − U: < 5 cannot tell, < 10 fair,
-    # < 20 clear, else strong. So the limits of the gap are 5, 7.83, 12.83, 22.83.
-    [
-        (-4.0, "weak"), (0.0, "weak"), (4.99, "weak"),
-        (5.0, "cannot tell"), (7.8, "cannot tell"), (7.9, "fair"),
-        (12.8, "fair"), (12.9, "clear"), (22.8, "clear"), (22.9, "strong"),
-    ],
-)  # fmt: skip
-def test_the_verdict_follows_the_rule(run: Terminal, gap: float, verdict: str) -> None:
+# A typed lightness is good to ±2, so a difference to U = √8 = 2.83 (cloth.reading, ours).
+# The rule of the design: gap < 5 weak; else by gap − U: < 5 cannot tell, < 10 fair, < 20 clear,
+# else strong. So the limits of the gap are 5, 7.83, 12.83, 22.83.
+VERDICTS = [
+    (-4.0, "weak"), (0.0, "weak"), (4.99, "weak"),
+    (5.0, "cannot tell"), (7.8, "cannot tell"), (7.9, "fair"),
+    (12.8, "fair"), (12.9, "clear"), (22.8, "clear"), (22.9, "strong"),
+]  # fmt: skip
+
+
+def test_the_verdict_follows_the_rule(run: Terminal, subtests: pytest.Subtests) -> None:
     """The shelf.
 
     | name  | lightness |
@@ -81,12 +80,14 @@ def test_the_verdict_follows_the_rule(run: Terminal, gap: float, verdict: str) -
     | Slate | 50        |
     | Soot  | 10        |
     """
-    run("lightness A1", f"{50 + gap:.2f}")
-    first, second = run.json("contrast A1 A2 A3")["contrast"]
-    assert first["gap"] == pytest.approx(gap)
-    assert first["uncertainty"] == pytest.approx(8**0.5)
-    assert first["verdict"] == verdict
-    assert (second["gap"], second["verdict"]) == (pytest.approx(40), "strong")
+    for gap, verdict in VERDICTS:
+        with subtests.test(gap=gap):
+            run("lightness A1", f"{50 + gap:.2f}")
+            first, second = run.json("contrast A1 A2 A3")["contrast"]
+            assert first["gap"] == pytest.approx(gap)
+            assert first["uncertainty"] == pytest.approx(8**0.5)
+            assert first["verdict"] == verdict
+            assert (second["gap"], second["verdict"]) == (pytest.approx(40), "strong")
 
 
 @pytest.mark.parametrize(

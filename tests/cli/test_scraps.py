@@ -22,6 +22,9 @@ def test_scraps_are_counted_in_and_out(run: Terminal) -> None:
     assert told["crumbs"] == pytest.approx(141.748, abs=0.001)
     assert told["place"] == "Shelf 2"
     assert "1 × 2½ in strip" in run("scraps")
+    assert "holds     1 × 1½ in strip, 1 × 2½ in strip, 12 × 3 in square, 141.748 g" in run(
+        "show A1"
+    )
     run("undo")
     assert bag(run)[1] == ("strip", 2.5, 5)
 

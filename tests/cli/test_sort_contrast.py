@@ -149,22 +149,21 @@ def test_split_is_the_best_three_way_split(run: Terminal) -> None:
     assert cost(found) == pytest.approx(min(map(cost, every)))
 
 
-@pytest.mark.parametrize(
-    "words",
-    [
-        "A1,A2 A3,A4 A5",
-        "'A1 A2' 'A3 A4' A5",
-        "a1,a2 a3,a4 a05",
-        "tag:pale tag:mid tag:deep",
-        "value:light value:medium value:dark",
-        "--light A1 --light A2 --medium A3,A4 --dark A5",
-        "--dark tag:deep --light tag:pale --medium tag:mid",
-        "A1,A2 --medium 'A3 A4' '' A5",
-        "tag:pale --medium tag:mid --dark A5",
-        "'Cream' --light Butter 'tag:mid' deep",
-    ],
-)
-def test_groups_are_given_by_codes_or_words(run: Terminal, words: str) -> None:
+WAYS_TO_GIVE_GROUPS = [
+    "A1,A2 A3,A4 A5",
+    "'A1 A2' 'A3 A4' A5",
+    "a1,a2 a3,a4 a05",
+    "tag:pale tag:mid tag:deep",
+    "value:light value:medium value:dark",
+    "--light A1 --light A2 --medium A3,A4 --dark A5",
+    "--dark tag:deep --light tag:pale --medium tag:mid",
+    "A1,A2 --medium 'A3 A4' '' A5",
+    "tag:pale --medium tag:mid --dark A5",
+    "'Cream' --light Butter 'tag:mid' deep",
+]
+
+
+def test_groups_are_given_by_codes_or_words(run: Terminal, subtests: pytest.Subtests) -> None:
     """The shelf.
 
     | name   | lightness | tag  |
@@ -174,10 +173,12 @@ def test_groups_are_given_by_codes_or_words(run: Terminal, words: str) -> None:
     | Moss   | 55        | mid  |
     | Navy   | 20        | deep |
     """
-    ranking = run.json(f"contrast {words}")
-    groups = [ranking["groups"][value]["pieces"] for value in GROUPS]
-    assert groups == [["A1", "A2"], ["A3", "A4"], ["A5"]]
-    assert [judged["gap"] for judged in ranking["contrast"]] == [25, 35]
+    for words in WAYS_TO_GIVE_GROUPS:
+        with subtests.test(words):
+            ranking = run.json(f"contrast {words}")
+            groups = [ranking["groups"][value]["pieces"] for value in GROUPS]
+            assert groups == [["A1", "A2"], ["A3", "A4"], ["A5"]]
+            assert [judged["gap"] for judged in ranking["contrast"]] == [25, 35]
 
 
 def test_a_role_goes_before_the_bands(run: Terminal) -> None:
