@@ -7,9 +7,10 @@ from datetime import datetime
 
 from sqlmodel import Session
 
+from stashkeeper.actions.bag_words import bag_words
 from stashkeeper.actions.reading_view import ReadingView, doubt_sentences, reading_view
 from stashkeeper.actions.stash import Stash
-from stashkeeper.catalogue.columns import Corners, End, Side
+from stashkeeper.catalogue.columns import Corners, End, PieceKind, Side
 from stashkeeper.catalogue.fabrics import fabric_by_id
 from stashkeeper.catalogue.photos import RegionRow, regions_of
 from stashkeeper.catalogue.pieces import pieces_of
@@ -97,6 +98,7 @@ class PieceView:
     version: tuple[int, int]
     _losses: tuple[str, ...]
     _measure: Measure
+    _holds: str = ""
 
     @property
     def measure(self) -> Measure:
@@ -126,6 +128,7 @@ class PieceView:
 
     def _facts(self) -> Iterator[tuple[str, str]]:
         yield "size", self.shown_size
+        yield "holds", self._holds
         if self.usable:
             probably = "" if self.certain else "probably "
             yield "usable", probably + format_size(self.usable, self._measure)
@@ -216,6 +219,7 @@ def piece_view(stash: Stash, session: Session, piece: Piece) -> PieceView:
         version=(piece.version, fabric.version),
         _losses=offered.taken_off(stash.measure) if offered else (),
         _measure=stash.measure,
+        _holds=bag_words(piece.scraps, stash.measure) if piece.kind is PieceKind.SCRAPS else "",
     )
 
 
