@@ -121,7 +121,7 @@ def test_the_first_sheet_is_shown(client: TestClient, three: list[str]) -> None:
         ({"own": "1x1"}, "no sheet of labels known here"),
         ({"own": "100x100 3x3"}, "does not fit on its paper"),
         ({"address": "javascript:alert(1)"}, "is no address of a page"),
-        ({"address": "http://a b"}, "is no address of a page"),
+        ({"address": "http:// two words"}, "is no address of a page"),
     ],
 )
 def test_what_cannot_be_drawn_is_explained_in_place(
