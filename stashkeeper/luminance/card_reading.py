@@ -50,6 +50,7 @@ class CardReading:
         slope: how light falls off, log luminance a millimetre, across and down the card.
         uneven: whether light varies by more than ±25 % across the photo.
         burnt: whether its paper is burnt out, so that light cloth is a guess.
+        lightest: L* of the lightest of its greys or paper that is not burnt out.
     """
 
     found: FoundCard
@@ -57,6 +58,7 @@ class CardReading:
     slope: tuple[float, float]
     uneven: bool
     burnt: bool
+    lightest: float
 
     def calibration_at(self, stored: Sequence[float]) -> Calibration:
         """Return the calibration for cloth around a point, in stored pixels of the photo."""
@@ -97,7 +99,12 @@ def read_card(photo: Photo, found: FoundCard, lightness: Sequence[float]) -> Car
     calibration = calibration_of_greys(greys, photo.space.to_xyz[1])
     slope = _slope(photo, levels, calibration)
     return CardReading(
-        found, calibration, slope, _is_uneven(photo, found, slope), len(levels) < len(places)
+        found,
+        calibration,
+        slope,
+        uneven=_is_uneven(photo, found, slope),
+        burnt=len(levels) < len(places),
+        lightest=max(true for _, _, true in levels),
     )
 
 

@@ -8,6 +8,9 @@ from datetime import datetime
 from PIL.ExifTags import IFD, Base
 from PIL.Image import Exif
 
+MERGED = (2, 3)
+"""What CompositeImage says of a composite (Exif 2.32 and later, tag 42080)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Exposure:
@@ -19,6 +22,7 @@ class Exposure:
         iso: the sensitivity.
         make, model: of the camera.
         taken_at: by the camera's own clock, which knows no time zone.
+        merged: whether the photo was put together from several exposures (CompositeImage).
     """
 
     seconds: float | None = None
@@ -27,6 +31,7 @@ class Exposure:
     make: str | None = None
     model: str | None = None
     taken_at: datetime | None = None
+    merged: bool = False
 
     @property
     def camera(self) -> str | None:
@@ -47,6 +52,7 @@ def read_exposure(exif: Exif) -> Exposure:
         make=_text(exif, Base.Make),
         model=_text(exif, Base.Model),
         taken_at=_moment(detail, Base.DateTimeOriginal) or _moment(exif, Base.DateTime),
+        merged=detail.get(Base.CompositeImage) in MERGED,
     )
 
 

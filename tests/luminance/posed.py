@@ -45,9 +45,11 @@ def table(dots_per_inch: int, seed: int, card: bool = True) -> Image.Image:
     tint = tuple(int(code) for code in random.integers(30, 220, 3))
     side = round(PIECE * dots)
     cloth = Image.new("RGB", (side, side), tint)
-    picture.paste(cloth, tuple(round(edge * dots) for edge in PIECE_AT))
+    picture.paste(cloth, (round(PIECE_AT[0] * dots), round(PIECE_AT[1] * dots)))
     if card:
-        picture.paste(card_face(dots_per_inch), tuple(round(edge * dots) for edge in CARD_AT))
+        picture.paste(
+            card_face(dots_per_inch), (round(CARD_AT[0] * dots), round(CARD_AT[1] * dots))
+        )
     return picture
 
 
@@ -141,11 +143,11 @@ def piece_corners(pose: Pose) -> np.ndarray:
     """Return where the corners of the piece of cloth lie, in pixels."""
     left, top = PIECE_AT
     unit = np.array([(0, 0), (1, 0), (1, 1), (0, 1)], dtype=np.float64)
-    return pose.place(unit * PIECE + (left, top))
+    return np.asarray(pose.place(unit * PIECE + (left, top)))
 
 
 def _turned(axis: np.ndarray, angle: float) -> np.ndarray:
     """Return the rotation about an axis (Rodrigues)."""
     x, y, z = axis
     cross = np.array([[0, -z, y], [z, 0, -x], [-y, x, 0]])
-    return np.eye(3) + np.sin(angle) * cross + (1 - np.cos(angle)) * cross @ cross
+    return np.asarray(np.eye(3) + np.sin(angle) * cross + (1 - np.cos(angle)) * cross @ cross)
