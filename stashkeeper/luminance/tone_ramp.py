@@ -45,7 +45,7 @@ class ToneRamp:
         light = np.maximum(np.asarray(camera, dtype=np.float64), 0.0)
         known, meant = np.array(self.camera), np.array(self.true)
         if len(known) == 1:
-            return light * (meant[0] / known[0])
+            return np.asarray(light * (meant[0] / known[0]), dtype=np.float64)
         inside = _luminances(_cubic(_lightnesses(light), _lightnesses(known), _lightnesses(meant)))
         low, high = (
             end * (np.maximum(light, DARKEST) / start) ** slope

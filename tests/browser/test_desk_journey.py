@@ -265,7 +265,8 @@ def test_targets_are_large_enough_for_a_thumb(
     for path in PATHS:
         page.goto(home + path)
         small = page.evaluate(
-            """() => [...document.querySelectorAll("a, button, input, select, summary, label:has(input)")]
+            """() => [...document.querySelectorAll(
+                "a, button, input, select, summary, label:has(input)")]
               .filter(one => one.checkVisibility() && !one.matches("label input, .skip, p a, dd a"))
               .filter(one => { const box = one.getBoundingClientRect();
                                return Math.min(box.width, box.height) < 43.5; })
