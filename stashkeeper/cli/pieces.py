@@ -96,9 +96,9 @@ def add(
     from stashkeeper.actions.piece_words import PieceWords
 
     words = PieceWords(
-        name=" ".join(name or ()), size=size, at=at, tags=tag, about=about, nominal=nominal,
-        squared=squared, washed=washed, selvedges=selvedges, fibre=fibre, source=source, cost=cost,
-        direction=direction, repeat=repeat, note=note,
+        name=" ".join(name) if name else None, size=size, at=at, tags=tag, about=about,
+        nominal=nominal, squared=squared, washed=washed, selvedges=selvedges, fibre=fibre,
+        source=source, cost=cost, direction=direction, repeat=repeat, note=note,
     )  # fmt: skip
     with open_stash(context, stash) as shelf:
         added = add_pieces(
