@@ -40,7 +40,7 @@ def table(dots_per_inch: int, seed: int, card: bool = True) -> Image.Image:
     random = np.random.default_rng(seed)
     dots = dots_per_inch / 25.4
     size = round(TABLE[0] * dots), round(TABLE[1] * dots)
-    grain = random.integers(90, 130, (size[1] // 6 + 1, size[0] // 6 + 1), dtype=np.uint8)
+    grain = random.integers(103, 118, (size[1] // 6 + 1, size[0] // 6 + 1), dtype=np.uint8)
     picture = Image.fromarray(grain).resize(size, Image.Resampling.BICUBIC).convert("RGB")
     tint = tuple(int(code) for code in random.integers(30, 220, 3))
     side = round(PIECE * dots)
@@ -117,7 +117,7 @@ def seen(pose: Pose, seed: int = 0, card: bool = True) -> Photo:
         Image.Transform.PERSPECTIVE,
         tuple(terms),
         Image.Resampling.BICUBIC,
-        fillcolor=(70, 60, 50),
+        fillcolor=(110, 110, 110),
     )
     picture = picture.filter(ImageFilter.GaussianBlur(pose.blur))
     return compressed(noisy(picture, pose.noise, seed), pose.quality)
