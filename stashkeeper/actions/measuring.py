@@ -4,12 +4,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 from sqlmodel import Session
 
 from stashkeeper.actions.decoding import in_turn
 from stashkeeper.actions.reading_view import family_of
 from stashkeeper.actions.stash import Stash
+from stashkeeper.catalogue.calibrations import add_calibration
 from stashkeeper.catalogue.columns import Corners, Side, corners_text
 from stashkeeper.catalogue.history import Deed
 from stashkeeper.catalogue.photo_files import checksum_of, keep_photo
@@ -35,6 +37,21 @@ from stashkeeper.luminance.region import WHOLE_LESS_MARGIN, Crop, parse_crop
 
 
 @dataclass(frozen=True, slots=True)
+class Reference:
+    """Something known that was seen in the photo, and the reading it gives.
+
+    Attributes:
+        reading: of the region.
+        inputs: what it was made from, as plain JSON.
+        curve: what luminance made of it, as plain JSON.
+    """
+
+    reading: Reading
+    inputs: dict[str, Any]
+    curve: dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
 class MeasuredPhoto:
     """A photo file with what was measured in one region of it; its pixels are gone again.
 
@@ -45,6 +62,7 @@ class MeasuredPhoto:
         width, height: upright, in pixels.
         exposure: the camera's record.
         measurement: of the region.
+        reference: what set it right; None where nothing of known lightness was in the photo.
     """
 
     path: Path
@@ -54,6 +72,7 @@ class MeasuredPhoto:
     height: int
     exposure: Exposure
     measurement: Measurement
+    reference: Reference | None = None
 
     @property
     def corners(self) -> Corners:
@@ -63,9 +82,15 @@ class MeasuredPhoto:
 
     @property
     def reading(self) -> Reading:
-        """What the photo says by itself; its own key is the region, which nothing else shares."""
-        region = f"region:{self.checksum}:{self.measurement.crop}"
-        return lone_photo_reading(self.measurement, region, f"photo:{self.checksum}")
+        """What the photo says: by what is known in it, else by itself."""
+        if self.reference is not None:
+            return self.reference.reading
+        return lone_photo_reading(self.measurement, *self.keys)
+
+    @property
+    def keys(self) -> tuple[str, str]:
+        """The keys of what only this region shares, and of what everything in this photo does."""
+        return f"region:{self.checksum}:{self.measurement.crop}", f"photo:{self.checksum}"
 
 
 def crop_of(text: str | None) -> Crop:
@@ -175,9 +200,16 @@ def put_reading_on_record(deed: Deed, photo: MeasuredPhoto, region: Region, fabr
     )
     # The back of a print tells how it looks turned over, not what value it plays in a quilt.
     if region.side is Side.FACE:
-        reading = photo.reading
+        reading, known, calibration = photo.reading, photo.reference, None
+        if known is not None:
+            calibration = add_calibration(deed, reading.method.value, known.inputs, known.curve)
         add_reading(
-            deed, fabric, reading, measurement=measurement, colour_family=family_of(reading)
+            deed,
+            fabric,
+            reading,
+            measurement=measurement,
+            colour_family=family_of(reading),
+            calibration=calibration,
         )
 
 
@@ -194,7 +226,12 @@ def already_of(
 
 
 def _exposure_record(exposure: Exposure) -> dict[str, str | float | int | None]:
-    return {"seconds": exposure.seconds, "aperture": exposure.aperture, "iso": exposure.iso}
+    record: dict[str, str | float | int | None] = {
+        "seconds": exposure.seconds,
+        "aperture": exposure.aperture,
+        "iso": exposure.iso,
+    }
+    return record | {"merged": True} if exposure.merged else record
 
 
 def _taken_at(exposure: Exposure) -> datetime | None:

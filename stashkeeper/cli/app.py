@@ -6,6 +6,7 @@ from typing import Annotated
 import typer
 
 from stashkeeper.cli import (
+    card,
     cutting,
     demo,
     finding,
@@ -18,6 +19,7 @@ from stashkeeper.cli import (
     pictures,
     pieces,
     places,
+    reference,
     scraps,
     serve,
     values,
@@ -60,6 +62,8 @@ for panel, name, command in (
     (VALUE, "sheet", pictures.sheet),
     (VALUE, "lightness", values.lightness),
     (VALUE, "bands", values.bands),
+    (VALUE, "card", card.card),
+    (VALUE, "reference", reference.reference),
     (CUTTING, "find", finding.find),
     (CUTTING, "plan", cutting.plan),
     (CUTTING, "stack", cutting.stack),

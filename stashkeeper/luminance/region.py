@@ -1,9 +1,12 @@
 """Which part of a photo shows the cloth."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from stashkeeper.errors import BadCropError
+import numpy as np
+
+from stashkeeper.errors import BadCropError, quoted
 
 REMEDY = (
     "Give left,top,right,bottom as fractions of the upright photo, "
@@ -105,6 +108,52 @@ def parse_crop(text: str) -> Crop:
     except ValueError:
         raise BadCropError(f'"{text}" is not a crop.', REMEDY, on_page=ON_PAGE) from None
     return Crop(left, top, right, bottom)
+
+
+Corners = tuple[tuple[float, float], ...]
+"""Points in fractions of the upright photo."""
+
+
+def parse_corners(text: str) -> Corners:
+    """Read four corners typed as "x,y x,y x,y x,y", in order around something.
+
+    Raises:
+        BadCropError: when they are not four points inside the photo.
+    """
+    try:
+        numbers = [[float(part) for part in point.split(",")] for point in text.split()]
+        corners = tuple((x, y) for x, y in numbers)
+    except ValueError:
+        corners = ()
+    inside = all(0.0 <= edge <= 1.0 for corner in corners for edge in corner)
+    if len(corners) != 4 or not inside:
+        raise BadCropError(
+            f"{quoted(text)} is not four corners.",
+            "Give x,y four times in order around it, as fractions of the upright photo, "
+            'like "0.1,0.1 0.9,0.1 0.9,0.9 0.1,0.9".',
+        )
+    return corners
+
+
+def crop_inside(corners: Sequence[Sequence[float]], share: float = 0.9) -> Crop:
+    """Return an upright rectangle well inside four corners, in fractions of the upright photo.
+
+    It has the middle and the shape of the box around the corners, is as large as the corners let
+    it be, and then is made smaller by `share`: the edges of cloth fray and cast shadows.
+
+    Raises:
+        BadCropError: when the corners enclose nothing.
+    """
+    points = np.array(corners, dtype=np.float64)
+    middle, half = points.mean(axis=0), np.ptp(points, axis=0) / 2
+    sides = np.roll(points, -1, axis=0) - points
+    normals = np.column_stack([-sides[:, 1], sides[:, 0]])
+    room = np.abs(((points - middle) * normals).sum(axis=1))
+    needed = np.abs(normals) @ half
+    scale = share * float((room / np.maximum(needed, 1e-12)).min())
+    left, top = np.clip(middle - scale * half, 0.0, 1.0)
+    right, bottom = np.clip(middle + scale * half, 0.0, 1.0)
+    return Crop(float(left), float(top), float(right), float(bottom))
 
 
 def _nearest(start: float, end: float, size: int) -> tuple[int, int]:

@@ -1,0 +1,253 @@
+"""A fabric beside the reference card or a chart of 24 patches: looked at first, then kept."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from stashkeeper.actions.card import known_levels
+from stashkeeper.actions.decoding import in_turn
+from stashkeeper.actions.measuring import MeasuredPhoto, Reference, put_on_record, refuse_known
+from stashkeeper.actions.piece_view import titled
+from stashkeeper.actions.pieces import Done, show
+from stashkeeper.actions.reading_view import doubt_sentences
+from stashkeeper.actions.stash import Stash
+from stashkeeper.catalogue.fabrics import fabric_by_id
+from stashkeeper.catalogue.photo_files import checksum_of
+from stashkeeper.catalogue.pieces import change_piece, piece_by_code
+from stashkeeper.cloth.reading import Reading
+from stashkeeper.errors import BadReferenceError, BadRequestError
+from stashkeeper.lengths.basis import Basis
+from stashkeeper.lengths.format import RULER_MARK, format_size
+from stashkeeper.lengths.length import Length, Measure, Rounding
+from stashkeeper.lengths.size import Size
+from stashkeeper.luminance.card_finder import FoundCard, find_card
+from stashkeeper.luminance.card_layout import usual_lightness
+from stashkeeper.luminance.card_reading import CardReading, read_card
+from stashkeeper.luminance.chart import read_chart
+from stashkeeper.luminance.cloth_finder import find_cloth, size_of
+from stashkeeper.luminance.decode import Photo, open_photo
+from stashkeeper.luminance.measure import measure
+from stashkeeper.luminance.patches import stored_points, upright_fractions
+from stashkeeper.luminance.referenced import card_reading, chart_reading
+from stashkeeper.luminance.region import Crop, crop_inside, parse_corners, parse_crop
+
+Points = tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """What a photo says of cloth beside something known; nothing of it is on record yet.
+
+    Attributes:
+        measured: the photo, the cloth in it, and what set it right.
+        size: of the piece, on the safe side; None where its corners are not known.
+        reference: corners of card or chart, in fractions of the upright photo.
+        cloth: corners of the piece likewise; empty where they are not known.
+        remarks: what a person should know of it, in sentences.
+    """
+
+    measured: MeasuredPhoto
+    size: Size | None
+    reference: Points
+    cloth: Points
+    remarks: tuple[str, ...]
+
+    @property
+    def reading(self) -> Reading:
+        """Lightness and colour of the cloth, with its certainty."""
+        return self.measured.reading
+
+
+@dataclass(frozen=True, slots=True)
+class _Seen:
+    """The card in a photo, and what it says."""
+
+    card: CardReading
+    known: bool
+    corners: Points
+    remarks: tuple[str, ...]
+
+    @property
+    def inputs(self) -> dict[str, Any]:
+        found = self.card.found
+        return {
+            "card": found.card_id,
+            "known": self.known,
+            "corners": [list(corner) for corner in self.corners],
+            "pixels_per_inch": found.per_inch,
+            "slope": list(self.card.slope),
+        }
+
+
+def look_beside(
+    stash: Stash,
+    file: Path,
+    *,
+    crop: str | None = None,
+    cloth: str | None = None,
+    chart: str | None = None,
+) -> Beside:
+    """Return what a photo says of cloth beside the reference card, or beside a chart.
+
+    Args:
+        stash: the open stash.
+        file: the photo.
+        crop: the part that is cloth; where None, the piece beside the card is looked for.
+        cloth: the four corners of the piece, "x,y x,y x,y x,y", in fractions of the upright photo.
+        chart: the outer corners of the patches of a chart likewise; where None, the card is
+            looked for.
+
+    Raises:
+        StashkeeperError: the photo is bad, there is no card or chart in it, or a crop or corners
+            are needed or cannot be read.
+    """
+    return in_turn(lambda: _look(stash, file, crop, cloth, chart))
+
+
+def keep_beside(stash: Stash, code: str, seen: Beside, *, keep_size: bool = False) -> Done:
+    """Put on record what a photo says of a piece's fabric, and its size if that was agreed to.
+
+    Raises:
+        StashkeeperError: the code is unknown, this part of the photo is on record already, there
+            is no size to keep, or the stash cannot be written; then nothing was changed.
+    """
+    if keep_size and seen.size is None:
+        raise BadRequestError(
+            "The photo gives no size to keep.", "Give the four corners of the cloth, or --size."
+        )
+    with stash.deed("reference") as deed:
+        piece = piece_by_code(deed.session, code)
+        fabric = fabric_by_id(deed.session, piece.fabric_id)
+        refuse_known(deed, [seen.measured], but=fabric)
+        put_on_record(stash, deed, [seen.measured], fabric, piece)
+        if keep_size and seen.size is not None:
+            change_piece(deed, piece, size=seen.size, basis=Basis.ABOUT)
+        beside = seen.reading.method.value
+        sentence = f"Measured {titled(piece.code, fabric.name)} beside the {beside}."
+        deed.summary = sentence
+    shown = show(stash, code)
+    counts = f"Lightness {shown.reading.sentence}." if shown.reading else ""
+    return Done(shown, (sentence, counts, *_size_words(stash, seen, keep_size), *seen.remarks))
+
+
+def _size_words(stash: Stash, seen: Beside, kept: bool) -> tuple[str, ...]:
+    if seen.size is None:
+        return ()
+    size = format_size(seen.size, stash.measure)
+    if kept:
+        return (f"Its size is about {size} now.",)
+    return (f"It seems to be about {size}; add --keep-size to write that down.",)
+
+
+def _look(
+    stash: Stash, file: Path, crop: str | None, cloth: str | None, chart: str | None
+) -> Beside:
+    photo = open_photo(file)
+    if chart is not None:
+        return _beside_chart(photo, file, crop, parse_corners(chart))
+    seen = _see_card(stash, photo)
+    corners, missing = _cloth_corners(photo, seen.card.found, cloth, asked=crop is None)
+    part = _part(crop, corners)
+    measured = _measured(photo, file, part)
+    middle = [(part.left + part.right) / 2, (part.top + part.bottom) / 2]
+    at = seen.card.calibration_at(stored_points(photo, [middle])[0].tolist())
+    reading = card_reading(measured.measurement, seen.card, at, measured.keys, known=seen.known)
+    return Beside(
+        replace(measured, reference=Reference(reading, seen.inputs, at.to_record())),
+        _size(photo, seen.card.found, corners, stash.measure),
+        seen.corners,
+        corners,
+        (
+            *seen.remarks,
+            *missing,
+            *(f"The photo: {one}." for one in doubt_sentences(reading.doubts)),
+        ),
+    )
+
+
+def _see_card(stash: Stash, photo: Photo) -> _Seen:
+    """Return the card in a photo, read by its own greys where they are known."""
+    found = find_card(photo)
+    with stash.reading() as session:
+        levels = known_levels(session, found.card_id)
+    card = read_card(photo, found, levels or usual_lightness())
+    remarks = []
+    if levels is None:
+        remarks.append(
+            f"The greys of card {found.card_id} were never measured: fabrics read with it compare "
+            "well with each other, less well with the rest of the shelf."
+        )
+    if card.burnt:
+        remarks.append("The paper of the card is burnt out: take it again with less light.")
+    return _Seen(card, levels is not None, _upright(photo, found.corners), tuple(remarks))
+
+
+def _cloth_corners(
+    photo: Photo, found: FoundCard, typed: str | None, *, asked: bool
+) -> tuple[Points, tuple[str, ...]]:
+    """Return the corners of the piece, given or found, and what to tell where there are none.
+
+    Raises:
+        BadReferenceError: they are needed, for nothing else says where the cloth is.
+    """
+    if typed is not None:
+        return parse_corners(typed), ()
+    try:
+        return _upright(photo, find_cloth(photo, found)), ()
+    except BadReferenceError as unclear:
+        if asked:
+            raise BadReferenceError(
+                unclear.problem, "Say with --crop where the cloth is, or with --cloth its corners."
+            ) from unclear
+        return (), (f"{unclear.problem} Its size was not looked at.",)
+
+
+def _part(crop: str | None, corners: Points) -> Crop:
+    return parse_crop(crop) if crop is not None else crop_inside(corners)
+
+
+def _beside_chart(photo: Photo, file: Path, crop: str | None, corners: Points) -> Beside:
+    if crop is None:
+        raise BadRequestError(
+            "Where the cloth is in the photo is missing.",
+            "Say it with --crop, as in 0.1,0.1,0.5,0.9.",
+        )
+    chart = read_chart(photo, np.array(corners))
+    measured = _measured(photo, file, parse_crop(crop))
+    reading = chart_reading(measured.measurement, chart, measured.keys)
+    where = tuple((float(x), float(y)) for x, y in chart.corners)
+    inputs = {"corners": [list(corner) for corner in where], "left_out": list(chart.left_out)}
+    remarks = tuple(f"The photo: {one}." for one in doubt_sentences(reading.doubts))
+    reference = Reference(reading, inputs, chart.calibration.to_record())
+    return Beside(replace(measured, reference=reference), None, where, (), remarks)
+
+
+def _measured(photo: Photo, file: Path, part: Crop) -> MeasuredPhoto:
+    return MeasuredPhoto(
+        file,
+        checksum_of(file),
+        photo.format,
+        photo.width,
+        photo.height,
+        photo.exposure,
+        measure(photo, part),
+    )
+
+
+def _size(photo: Photo, found: FoundCard, corners: Points, measure_in: Measure) -> Size | None:
+    """Return the size of the piece at a ruler mark, on the safe side."""
+    if not corners:
+        return None
+    width, length = (
+        Length.from_millimetres(Fraction(side)).rounded_to(RULER_MARK[measure_in], Rounding.DOWN)
+        for side in size_of(found, stored_points(photo, corners))
+    )
+    return Size(width, length) if width and length else None
+
+
+def _upright(photo: Photo, points: Sequence[Sequence[float]] | np.ndarray) -> Points:
+    return tuple((float(x), float(y)) for x, y in upright_fractions(photo, points))

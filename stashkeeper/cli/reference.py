@@ -1,0 +1,49 @@
+"""A fabric beside the reference card or a chart, on the command line."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from stashkeeper.cli.options import Code, Crop, Json, StashFolder, open_stash
+from stashkeeper.cli.show import answer
+
+CORNERS = "x,y four times in order around it, as fractions of the upright photo, in quotes."
+
+
+def reference(
+    context: typer.Context,
+    code: Code,
+    file: Annotated[Path, typer.Argument(metavar="PHOTO", help="Cloth and card in one photo.")],
+    crop: Crop = None,
+    cloth: Annotated[
+        str | None,
+        typer.Option(
+            "--cloth",
+            metavar="CORNERS",
+            help=f"The corners of the piece, where they are not found: {CORNERS}",
+            show_default=False,
+        ),
+    ] = None,
+    chart: Annotated[
+        str | None,
+        typer.Option(
+            "--chart",
+            metavar="CORNERS",
+            help=f"The corners of a chart of 24 patches in place of the card: {CORNERS}",
+            show_default=False,
+        ),
+    ] = None,
+    keep_size: Annotated[
+        bool, typer.Option("--keep-size", help="Write down the size that the photo shows.")
+    ] = False,
+    as_json: Json = False,
+    stash: StashFolder = None,
+) -> None:
+    """Measure a fabric beside the reference card, or beside a chart of 24 patches."""
+    from stashkeeper.actions import reference as deeds
+
+    with open_stash(context, stash) as shelf:
+        seen = deeds.look_beside(shelf, file, crop=crop, cloth=cloth, chart=chart)
+        done = deeds.keep_beside(shelf, code, seen, keep_size=keep_size)
+    answer(done.piece, as_json, done.sentences)

@@ -1,0 +1,134 @@
+"""The reference card on the command line: drawn, known, and cloth measured beside it."""
+
+from pathlib import Path
+
+import numpy as np
+import pypdfium2
+import pytest
+from PIL import Image
+
+from stashkeeper.luminance.card_layout import NOMINAL
+from tests.cli.terminal import Terminal
+from tests.luminance.made import cie_lightness, srgb_light
+from tests.luminance.posed import PIECE, PIECE_AT, Pose, seen, table
+
+POSE = Pose(80, turn=4, tilt=6)
+KNOWN = "known 7F3K 100 " + " ".join(f"{lightness:g}" for lightness in NOMINAL)
+"""A perfect printer: the card comes out with the codes it was drawn with, its paper code 255."""
+
+
+@pytest.fixture(scope="module")
+def photo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return a photo of cloth beside a perfectly printed card, a little under-exposed."""
+    file = tmp_path_factory.mktemp("photos") / "beside.jpg"
+    picture = seen(POSE, seed=3).image
+    picture.point([round(0.9 * code) for code in range(256)] * 3).save(file, quality=92)
+    return file
+
+
+def true_lightness() -> float:
+    """Return L* of the cloth on the table: of its sRGB codes (IEC 61966-2-1, CIE 15)."""
+    x, y = (round((edge + PIECE / 2) / 25.4 * 100) for edge in PIECE_AT)
+    codes = table(100, seed=3).getpixel((x, y))
+    assert isinstance(codes, tuple)
+    light = [srgb_light(code) for code in codes]
+    return cie_lightness(float(np.array([0.2126, 0.7152, 0.0722]) @ light))
+
+
+def test_a_card_is_drawn_on_the_paper_wanted(run: Terminal) -> None:
+    said = run("card card.pdf --paper letter --name 7f3k")
+    assert "Drew reference card 7F3K for letter: card.pdf" in said
+    (page,) = pypdfium2.PdfDocument("card.pdf")
+    assert page.get_size() == pytest.approx((612, 792), abs=1)
+
+
+def test_every_card_has_a_name_of_its_own(run: Terminal) -> None:
+    names = {run.json(f"card {number}.pdf")["card_id"] for number in range(3)}
+    assert len(names) == 3
+
+
+def test_cloth_beside_a_card_of_known_greys_is_measured(run: Terminal, photo: Path) -> None:
+    """The shelf.
+
+    | name | size    |
+    | Moss | 21 x 18 |
+    """
+    run(f"card {KNOWN}")
+    said = run(f"reference A1 {photo}")
+    assert "reference card in the photo" in said
+    reading = run.json("show A1")["reading"]
+    assert reading["lightness"] == pytest.approx(true_lightness(), abs=2.0)
+    assert (reading["method"], reading["provisional"]) == ("card", False)
+    assert reading["uncertainty"] < 10
+
+
+def test_without_known_greys_it_says_that_the_scale_is_wider(run: Terminal, photo: Path) -> None:
+    """The shelf.
+
+    | name | size    |
+    | Moss | 21 x 18 |
+    | Moss | 21 x 18 |
+    """
+    said = run(f"reference A1 {photo}")
+    assert "never measured" in said
+    wide = run.json("show A1")["reading"]["uncertainty"]
+    run(f"card {KNOWN}")
+    run(f"reference A2 {photo} --crop 0.55,0.4,0.65,0.55")
+    assert run.json("show A2")["reading"]["uncertainty"] < wide
+
+
+def test_a_size_is_offered_and_only_kept_on_a_yes(run: Terminal, photo: Path) -> None:
+    """The shelf.
+
+    | name | size    |
+    | Moss | 21 x 18 |
+    """
+    said = run(f"reference A1 {photo}")
+    assert "It seems to be about 5⅞ × 5⅞ in; add --keep-size" in said
+    assert run.json("show A1")["size"]["width"]["inches"] == 21
+    run("undo")
+    run(f"reference A1 {photo} --keep-size")
+    shown = run.json("show A1")
+    # The piece is 6 in square; a size rounds down and is at most 2 % off.
+    assert 5.75 <= shown["size"]["width"]["inches"] <= 6
+    assert shown["basis"] == "about"
+
+
+def test_nothing_is_kept_where_there_is_no_card(run: Terminal, tmp_path: Path) -> None:
+    """The shelf.
+
+    | name | size    |
+    | Moss | 21 x 18 |
+    """
+    Image.new("RGB", (400, 300), (90, 120, 60)).save(tmp_path / "plain.jpg")
+    said = run.refused(f"reference A1 {tmp_path / 'plain.jpg'}")
+    assert "No reference card can be found in plain.jpg" in said
+    assert run.json("show A1")["reading"] is None
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        ("card known 7F3K 94 83 72", "3 numbers were given"),
+        ("card known 7F3K 94 83 72 60 49 50 27", "get darker one by one"),
+        ("card known 7F3K 94 83 72 60 49 x 27", "get darker one by one"),
+        ("card known 7F 94 83 72 60 49 37 27", "no card's name"),
+        ("card known", "no card's name"),
+        ("card card.png", "does not end in .pdf"),
+        ("card card.pdf --paper napkin", "is no paper"),
+    ],
+)
+def test_what_makes_no_sense_is_told(run: Terminal, words: str, told: str) -> None:
+    assert told in run.refused(words)
+
+
+def test_beside_a_chart_it_must_be_said_where_the_cloth_is(run: Terminal, photo: Path) -> None:
+    """The shelf.
+
+    | name | size    |
+    | Moss | 21 x 18 |
+    """
+    said = run.refused(f"reference A1 {photo} --chart '0,0 1,0 1,1 0,1'")
+    assert "--crop" in said
+    said = run.refused(f"reference A1 {photo} --chart '0,0 1,0 1,1' --crop 0,0,1,1")
+    assert "is not four corners" in said
