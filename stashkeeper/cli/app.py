@@ -15,6 +15,7 @@ from stashkeeper.cli import (
     intake,
     label_reading,
     labels,
+    phone,
     photos,
     pictures,
     pieces,
@@ -22,6 +23,7 @@ from stashkeeper.cli import (
     reference,
     scraps,
     serve,
+    sitting,
     values,
 )
 from stashkeeper.cli.faults import SpeakingGroup
@@ -64,6 +66,8 @@ for panel, name, command in (
     (VALUE, "bands", values.bands),
     (VALUE, "card", card.card),
     (VALUE, "reference", reference.reference),
+    (VALUE, "sitting", sitting.sitting),
+    (VALUE, "phone", phone.phone),
     (CUTTING, "find", finding.find),
     (CUTTING, "plan", cutting.plan),
     (CUTTING, "stack", cutting.stack),

@@ -9,6 +9,7 @@ phones.
 
 import io
 from dataclasses import dataclass
+from datetime import datetime
 from functools import cache
 
 import numpy as np
@@ -97,6 +98,16 @@ def alone(cloth: Cloth) -> Field:
 
 def snap(scene: Field, shot: Shot, exposure: phone.Exposure | None = None) -> Photo:
     """Return the photo of a scene, as the phone writes it, with its exposure record."""
+    return open_photo(snapped_file(scene, shot, exposure))
+
+
+def snapped_file(
+    scene: Field,
+    shot: Shot,
+    exposure: phone.Exposure | None = None,
+    taken_at: datetime | None = None,
+) -> io.BytesIO:
+    """Return the file of a photo of a scene."""
     height, width = scene.shape[:2]
     y, x = np.mgrid[-0.5 : 0.5 : height * 1j, -0.5 : 0.5 : width * 1j]
     falloff = np.exp(shot.slope[0] * x + shot.slope[1] * y)[..., np.newaxis]
@@ -105,21 +116,25 @@ def snap(scene: Field, shot: Shot, exposure: phone.Exposure | None = None) -> Ph
     chosen = phone.Exposure(max(1, round(metered.shutter / 2**shot.brighter)), metered.iso)
     bent = (np.maximum(lit, 1e-6) / 0.3) ** np.float32(shot.bend) * np.float32(0.3)
     codes = phone.develop(bent, chosen, np.random.default_rng(shot.seed))
-    return as_jpeg(codes, chosen)
+    return file_of(codes, chosen, taken_at)
 
 
-def as_jpeg(codes: NDArray[np.uint8], exposure: phone.Exposure) -> Photo:
-    """Write codes as a JPEG with the phone's record, and open it."""
+def file_of(
+    codes: NDArray[np.uint8], exposure: phone.Exposure, taken_at: datetime | None = None
+) -> io.BytesIO:
+    """Return codes as a JPEG with the phone's record."""
     exif = Image.Exif()
     exif[271], exif[272] = phone.MAKER, phone.MODEL
     detail = exif.get_ifd(0x8769)
     detail[33434] = 1 / exposure.shutter
     detail[33437], detail[34855] = phone.APERTURE, exposure.iso
+    if taken_at is not None:
+        detail[36867] = taken_at.strftime("%Y:%m:%d %H:%M:%S")
     exif[0x8769] = detail
     file = io.BytesIO()
     Image.fromarray(codes).save(file, "JPEG", quality=90, exif=exif)
     file.seek(0)
-    return open_photo(file)
+    return file
 
 
 @cache
