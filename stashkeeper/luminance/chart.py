@@ -88,7 +88,7 @@ def read_chart(photo: Photo, corners: Floats) -> ChartReading:
     """
     if not is_convex(corners):
         raise BadReferenceError("The four corners do not go round a chart in order.", AGAIN)
-    around = stored_points(photo, corners)
+    around = stored_points(photo, _clockwise(corners))
     found = [
         reading
         for turn in (0, 1)
@@ -97,6 +97,13 @@ def read_chart(photo: Photo, corners: Floats) -> ChartReading:
     if not found:
         raise BadReferenceError("There is no chart of 24 known patches between the corners.", AGAIN)
     return min(found, key=lambda reading: reading.colour_error)
+
+
+def _clockwise(corners: Floats) -> Floats:
+    """Return corners in the order of the clock, as the photo is seen (y grows downwards)."""
+    x, y = corners.T
+    turn = float(x @ np.roll(y, -1) - y @ np.roll(x, -1))
+    return corners if turn > 0 else corners[::-1]
 
 
 def _lengthwise(photo: Photo, around: Floats) -> ChartReading | None:

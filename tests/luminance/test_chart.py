@@ -102,6 +102,12 @@ def test_corners_a_fifth_of_a_patch_off_are_set_right() -> None:
     assert off.left_out == pytest.approx(straight.left_out, abs=0.1)
 
 
+def test_corners_may_be_given_against_the_clock() -> None:
+    clockwise = read(drawn_chart())
+    against = read_chart(photo_of(drawn_chart()), corners(drawn_chart())[::-1])
+    assert against.left_out == pytest.approx(clockwise.left_out, abs=0.1)
+
+
 def stored_upside_down() -> Photo:
     """Return a photo whose stored rotation says it must be turned by half."""
     exif = Image.Exif()
