@@ -139,8 +139,8 @@ def _standing_out(flat: Image.Image, origin: Floats) -> Mask:
 def _shrunk(mask: Mask, by: int) -> Mask:
     """Return the cells all of whose neighbours up to `by` away are set (for large `by`, nearly)."""
     picture = Image.fromarray(np.where(mask, 255, 0).astype(np.uint8))
-    blurred: NDArray[np.uint8] = np.asarray(picture.filter(ImageFilter.BoxBlur(by)))
-    return blurred == 255
+    shrunk: Mask = np.asarray(picture.filter(ImageFilter.BoxBlur(by))) == 255
+    return shrunk
 
 
 def _grown(mask: Mask, by: int) -> Mask:
