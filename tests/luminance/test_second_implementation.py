@@ -16,7 +16,7 @@ def lab_by_littlecms(colour: tuple[int, ...]) -> tuple[float, float, float]:
     """Return L*, a*, b* of an sRGB colour by littleCMS, in its steps of 100/255 and 1.
 
     They are relative to the profile's D50 instead of our D65: greys agree, a* and b* of strong
-    colours differ, and so does L* a little.
+    colours differ, and so does L* (pure blue, the worst, by 2.9 and 12).
     """
     transform = ImageCms.buildTransform(
         ImageCms.createProfile("sRGB"), ImageCms.createProfile("LAB"), "RGB", "LAB"
@@ -49,8 +49,8 @@ def test_greys_agree_with_littlecms(code: int) -> None:
 def test_colours_agree_with_littlecms_up_to_its_other_white(colour: tuple[int, ...]) -> None:
     lightness, a, b = lab_by_littlecms(colour)
     found = measured(solid(colour, 8, 8))
-    assert found.lightness == pytest.approx(lightness, abs=2.2)
-    assert (found.a, found.b) == pytest.approx((a, b), abs=22)
+    assert found.lightness == pytest.approx(lightness, abs=3)
+    assert (found.a, found.b) == pytest.approx((a, b), abs=13)
 
 
 def test_a_print_agrees_with_scikit_image_in_linear_light() -> None:
