@@ -19,16 +19,26 @@ def write_whole(path: Path, portions: Iterable[bytes], mode: int = 0o666) -> Non
     Raises:
         CannotWriteError: no permission, a read-only place, a full disk, or a folder of that name.
     """
-    passing = path.with_name(f".{path.name[:40]}.{uuid.uuid4().hex}.part")
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        _write(passing, portions, mode)
-        passing.replace(path)
+        put_whole(path, portions, mode)
     except OSError as fault:
         raise CannotWriteError(
             f"“{path}” cannot be written ({(fault.strerror or str(fault)).lower()}).",
             "Make room or choose another place; nothing was changed.",
         ) from fault
+
+
+def put_whole(path: Path, portions: Iterable[bytes], mode: int = 0o666) -> None:
+    """Write a file as `write_whole`, for those who have a sentence of their own for a fault.
+
+    Raises:
+        OSError: it cannot be written.
+    """
+    passing = path.with_name(f".{path.name[:40]}.{uuid.uuid4().hex}.part")
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        _write(passing, portions, mode)
+        passing.replace(path)
     finally:
         _forget(passing)
 

@@ -12,7 +12,7 @@ from stashkeeper.actions.ranking import Ranking
 from stashkeeper.actions.stash import Stash, open_stash
 from stashkeeper.actions.values import contrast, sort
 from stashkeeper.cloth.value import Value
-from stashkeeper.pictures.paper import Paper
+from stashkeeper.lengths.paper import Paper
 from stashkeeper.settings.load import load_settings
 from stashkeeper.transfer.sample_shelf import SIZES, SampleFabric, copy_samples, sample_fabrics
 

@@ -106,31 +106,49 @@ class Answer:
 
     def rows(self) -> list[tuple[str, ...]]:
         """Return a row of words for each of the smallest pieces; what we have rounds down."""
-        return [self._row(piece) for piece in self.pieces[:SHOWN]]
+        return [self.row(piece) for piece in self.pieces[:SHOWN]]
 
     @property
     def sentences(self) -> tuple[str, ...]:
         """What was found in words, the table of `rows` left out."""
         return tuple(self._lines())
 
-    def _row(self, piece: FoundPiece) -> tuple[str, ...]:
+    def row(self, piece: FoundPiece) -> tuple[str, ...]:
+        """Return a piece as words under the `headings`."""
         size = "bag" if piece.bag else format_size(piece.usable, self._measure)
         holds = f"{piece.holds:,}" if self.cut else "all of it"
         left = format_size(piece.largest_left, self._measure) if piece.largest_left else ""
         probably = "" if piece.certain else "probably "
         return piece.code, shortened(piece.name), size, probably + holds, left, piece.place
 
+    @property
+    def headline(self) -> str:
+        """How many pieces are enough, in a sentence."""
+        many = len(self.pieces)
+        if not many:
+            return f"No piece alone is enough for {self._asked}."
+        return f"{many:,} piece{' is' if many == 1 else 's are'} enough for {self._asked}."
+
+    @property
+    def instead(self) -> tuple[str, ...]:
+        """What to do where no piece is enough, a sentence each."""
+        return () if self.pieces else tuple(self._instead())
+
+    @property
+    def as_cuts(self) -> str:
+        """What was asked for as cuts to be planned, one on each line."""
+        if self.cut is None:
+            return "\n".join(one.sentence(self._measure) for one in self.cuts)
+        return self._asked
+
     def _lines(self) -> Iterator[str]:
+        yield self.headline
         if self.pieces:
-            many = len(self.pieces)
-            yield f"{many:,} piece{' is' if many == 1 else 's are'} enough for {self._asked}."
-            if many > SHOWN:
+            if len(self.pieces) > SHOWN:
                 yield f"The smallest {SHOWN} are shown; --json has all."
             yield from self._by_place()
             yield from self._to_measure()
-            return
-        yield f"No piece alone is enough for {self._asked}."
-        yield from self._instead()
+        yield from self.instead
 
     def _by_place(self) -> Iterator[str]:
         """Say which of the shown pieces lie together, if they lie in several places."""

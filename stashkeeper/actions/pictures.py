@@ -12,8 +12,8 @@ from stashkeeper.actions.values import contrast, sort
 from stashkeeper.catalogue.photo_files import photo_path
 from stashkeeper.catalogue.shelf import PieceRow
 from stashkeeper.errors import BadRequestError, quoted
+from stashkeeper.lengths.paper import Paper
 from stashkeeper.pictures.canvas import page_images
-from stashkeeper.pictures.paper import Paper
 from stashkeeper.pictures.sheet import Sheet, SheetEntry, SheetGap
 from stashkeeper.pictures.sheet_pages import draw_sheet
 from stashkeeper.pictures.swatch_book import Report

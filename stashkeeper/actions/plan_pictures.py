@@ -18,6 +18,7 @@ from stashkeeper.cutting.steps import CAUTIONS
 from stashkeeper.errors import BadRequestError, quoted
 from stashkeeper.lengths.format import format_size
 from stashkeeper.lengths.length import Rounding
+from stashkeeper.lengths.paper import Paper
 from stashkeeper.pictures.canvas import page_images
 from stashkeeper.pictures.cutting_diagram import Drawing, diagram_svg
 from stashkeeper.pictures.cutting_pages import (
@@ -26,7 +27,6 @@ from stashkeeper.pictures.cutting_pages import (
     draw_cutting_pages,
     draw_piece_pages,
 )
-from stashkeeper.pictures.paper import Paper
 from stashkeeper.pictures.swatch_book import Wanted, cut_swatches
 from stashkeeper.pictures.web_pictures import packed_png
 from stashkeeper.settings.habits import Hand

@@ -1,14 +1,13 @@
 """Photos as they came, under their checksum, and the throw-away folder of previews beside them."""
 
 import hashlib
-import os
 import re
-import uuid
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Final
 
 from stashkeeper.errors import BadPhotoError, CannotWriteError, NotFoundError, quoted
+from stashkeeper.whole_file import put_whole
 
 SUFFIXES: Final = {"JPEG": ".jpg", "PNG": ".png", "WEBP": ".webp", "TIFF": ".tif", "HEIF": ".heic"}
 """What a kept photo's file name ends in, by its format."""
@@ -71,7 +70,7 @@ def keep_photo(home: Path, source: Path, checksum: str, photo_format: str) -> Pa
     if path.is_file() and checksum_of(path) == checksum:
         return path
     try:
-        _write_beside(path, _checked(source, checksum))
+        put_whole(path, _checked(source, checksum))
     except OSError as fault:
         raise CannotWriteError(
             f"The photo could not be kept in “{path.parent}” ({fault.strerror}).",
@@ -92,7 +91,7 @@ def preview_path(home: Path, checksum: str, name: str) -> Path:
 def write_preview(path: Path, content: bytes) -> bool:
     """Write a preview whole; return whether it could be kept. A stash folder may be read-only."""
     try:
-        _write_beside(path, [content])
+        put_whole(path, [content])
     except OSError:
         return False
     return True
@@ -113,21 +112,6 @@ def _checked(source: Path, checksum: str) -> Iterator[bytes]:
             f"The photo {quoted(source.name)} changed while it was being added.",
             "Add it again when nothing writes to it any more.",
         )
-
-
-def _write_beside(path: Path, portions: Iterable[bytes]) -> None:
-    """Write a file under a passing name, safe on the disk, then give it its own name."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    passing = path.with_name(f".{path.name}.{uuid.uuid4().hex}.part")
-    try:
-        with passing.open("wb") as file:
-            for portion in portions:
-                file.write(portion)
-            file.flush()
-            os.fsync(file.fileno())
-        passing.replace(path)
-    finally:
-        passing.unlink(missing_ok=True)
 
 
 def _unreadable(source: Path, fault: OSError) -> BadPhotoError:

@@ -12,8 +12,9 @@ from typing import TYPE_CHECKING, Final, Self
 
 from PIL import Image
 
+from stashkeeper.lengths.paper import Paper
 from stashkeeper.pictures.greys import BLACK, Colour
-from stashkeeper.pictures.paper import DOTS_PER_INCH, Paper
+from stashkeeper.pictures.paper import DOTS_PER_INCH
 from stashkeeper.pictures.typeface import shortened, shown, wrapped
 
 if TYPE_CHECKING:

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import Final
 
+from stashkeeper.lengths.paper import Paper
 from stashkeeper.luminance.card_layout import (
     CODE_MODULES,
     CODE_SIDE,
@@ -17,7 +18,7 @@ from stashkeeper.luminance.card_layout import (
 from stashkeeper.pictures.canvas import SMALL, TEXT, TITLE, Canvas
 from stashkeeper.pictures.greys import BLACK, WHITE, grey
 from stashkeeper.pictures.label_sheets import MILLIMETRES_PER_INCH
-from stashkeeper.pictures.paper import PX_PER_INCH, Paper
+from stashkeeper.pictures.paper import PX_PER_INCH
 
 PX: Final = PX_PER_INCH / MILLIMETRES_PER_INCH
 """Px in a millimetre."""

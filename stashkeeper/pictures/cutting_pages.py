@@ -9,11 +9,12 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
 
+from stashkeeper.lengths.paper import Paper
 from stashkeeper.pictures.canvas import TEXT, TITLE, Canvas
 from stashkeeper.pictures.cutting_diagram import Drawing, draw_diagram
 from stashkeeper.pictures.diagram_view import drawn_size, scale_of
 from stashkeeper.pictures.greys import BLACK, WHITE
-from stashkeeper.pictures.paper import PX_PER_INCH, Paper
+from stashkeeper.pictures.paper import PX_PER_INCH
 
 MARGIN: Final = 40.0
 READING: Final = 17.0

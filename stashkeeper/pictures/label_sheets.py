@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from stashkeeper.errors import BadRequestError, quoted
-from stashkeeper.pictures.paper import Paper
+from stashkeeper.lengths.paper import Paper
 
 MILLIMETRES_PER_INCH: Final = 25.4
 

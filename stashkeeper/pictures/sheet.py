@@ -9,9 +9,9 @@ from datetime import datetime
 from pathlib import Path
 
 from stashkeeper.cloth.value import Value
+from stashkeeper.lengths.paper import Paper
 from stashkeeper.luminance.contrast import Verdict
 from stashkeeper.luminance.region import WHOLE_LESS_MARGIN, Crop
-from stashkeeper.pictures.paper import Paper
 from stashkeeper.pictures.value_rule import Mark
 
 

@@ -9,9 +9,9 @@ from html import escape
 
 from PIL import Image
 
+from stashkeeper.lengths.paper import Paper
 from stashkeeper.pictures.canvas import TEXT, Canvas, packed
 from stashkeeper.pictures.greys import BLACK, WHITE, Colour
-from stashkeeper.pictures.paper import Paper
 
 
 class SvgCanvas(Canvas):

@@ -4,12 +4,9 @@ Comments and order are a person's own and survive every change. A change is writ
 file and takes its place when it is complete.
 """
 
-import os
 import re
-import tempfile
 import tomllib
 from collections.abc import Mapping, Sequence
-from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -23,6 +20,7 @@ from stashkeeper.errors import (
 )
 from stashkeeper.lengths.length import Measure
 from stashkeeper.settings.known import find_setting
+from stashkeeper.whole_file import put_whole
 
 
 def read_file(file: Path) -> dict[str, Any]:
@@ -76,23 +74,10 @@ def rewrite_file(file: Path, changes: Mapping[str, str | None]) -> None:
 
 def _write(file: Path, text: str) -> None:
     """Put a text in a file's place once all of it lies on the disk."""
-    beside: Path | None = None
-    target = file.resolve()
     try:
-        target.parent.mkdir(parents=True, exist_ok=True)
         # Readable by its owner only: a database's URL may hold a password.
-        with tempfile.NamedTemporaryFile(
-            "w", dir=target.parent, prefix=".settings-", delete=False, encoding="utf-8"
-        ) as written:
-            beside = Path(written.name)
-            written.write(text)
-            written.flush()
-            os.fsync(written.fileno())
-        beside.replace(target)
+        put_whole(file.resolve(), [text.encode()], mode=0o600)
     except OSError as fault:
-        if beside is not None:
-            with suppress(OSError):
-                beside.unlink()
         raise CannotWriteError(
             f"The settings cannot be written to “{file}” ({fault.strerror}).",
             "Make room, or make the folder writable; the settings are as they were.",

@@ -9,6 +9,7 @@ from typing import Any, Final
 from stashkeeper.errors import BadSettingError, quoted
 from stashkeeper.lengths.format import format_exactly
 from stashkeeper.lengths.length import Length, Measure
+from stashkeeper.lengths.paper import Paper
 from stashkeeper.lengths.parse_allowances import parse_loss, parse_share, parse_usable_width
 from stashkeeper.lengths.size import Size
 from stashkeeper.settings.habits import (
@@ -20,7 +21,7 @@ from stashkeeper.settings.habits import (
     read_strip,
     read_tool,
 )
-from stashkeeper.settings.settings import Paper, Settings, usual_settings, without_password
+from stashkeeper.settings.settings import Settings, usual_settings, without_password
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,26 +2,17 @@
 
 import re
 from dataclasses import dataclass, field
-from enum import StrEnum
 from pathlib import Path
 from typing import Final
 from urllib.parse import quote
 
 from stashkeeper.lengths.allowances import Allowances
 from stashkeeper.lengths.length import Measure
+from stashkeeper.lengths.paper import Paper
 from stashkeeper.settings.habits import Habits
 
 USUAL_DATABASE: Final = "stash.db"
 """The SQLite file in the stash folder that holds the records unless a setting says otherwise."""
-
-
-class Paper(StrEnum):
-    """What sheets are printed on."""
-
-    A4 = "a4"
-    """210 × 297 mm (ISO 216)."""
-    LETTER = "letter"
-    """8½ × 11 in (ANSI/ASME Y14.1, size A)."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -107,15 +107,15 @@ def changed_words(form: Form) -> PieceWords:
     )
 
 
-def whole_number(text: str | None, what: str) -> int | None:
+def whole_number(text: str | None, what: str, digits: int = 6) -> int | None:
     """Return a whole number as typed; None where nothing was.
 
     Raises:
-        BadRequestError: it is none, or has more than six digits.
+        BadRequestError: it is none, or has more digits than that.
     """
     if not text:
         return None
-    if not (text.isascii() and text.isdigit() and len(text) <= 6):
+    if not (text.isascii() and text.isdigit() and len(text) <= digits):
         raise BadRequestError(f"{quoted(text)} is no {what}.", "Give a whole number, such as 2.")
     return int(text)
 

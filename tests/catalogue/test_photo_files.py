@@ -101,12 +101,14 @@ def test_a_full_disk_leaves_no_half_photo(
 def test_a_device_that_is_full_says_so(
     photo: Path, home: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    opened = Path.open
+    opened = os.open
 
-    def open_full(path: Path, mode: str = "r", **rest: Any) -> Any:
-        return opened(Path("/dev/full") if path.suffix == ".part" else path, mode, **rest)
+    def open_full(path: Path, flags: int, *rest: Any, **named: Any) -> int:
+        if str(path).endswith(".part"):
+            return opened("/dev/full", os.O_WRONLY)
+        return opened(path, flags, *rest, **named)
 
-    monkeypatch.setattr(Path, "open", open_full)
+    monkeypatch.setattr(os, "open", open_full)
     with pytest.raises(CannotWriteError, match="No space left"):
         keep_photo(home, photo, hashlib.sha256(CONTENT).hexdigest(), "JPEG")
 

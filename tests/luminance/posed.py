@@ -7,12 +7,13 @@ from functools import cache
 import numpy as np
 from PIL import Image, ImageFilter
 
+from stashkeeper.lengths.paper import Paper
 from stashkeeper.luminance.card_layout import HEIGHT, WIDTH
 from stashkeeper.luminance.decode import Photo, open_photo
 from stashkeeper.luminance.perspective import Perspective, perspective_through
 from stashkeeper.pictures.canvas import page_images
 from stashkeeper.pictures.card import TOP, draw_card
-from stashkeeper.pictures.paper import DOTS_PER_INCH, Paper
+from stashkeeper.pictures.paper import DOTS_PER_INCH
 
 CARD_ID = "7F3K"
 TABLE = 420.0, 320.0

@@ -7,6 +7,7 @@ import pypdfium2
 import pytest
 import zxingcpp
 
+from stashkeeper.lengths.paper import Paper
 from stashkeeper.luminance.card_layout import (
     HEIGHT,
     LINE,
@@ -18,7 +19,7 @@ from stashkeeper.luminance.card_layout import (
 )
 from stashkeeper.pictures.canvas import page_images
 from stashkeeper.pictures.card import TOP, draw_card
-from stashkeeper.pictures.paper import DOTS_PER_INCH, Paper
+from stashkeeper.pictures.paper import DOTS_PER_INCH
 
 DOTS = DOTS_PER_INCH / 25.4
 

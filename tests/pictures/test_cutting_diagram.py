@@ -12,10 +12,11 @@ from PIL import Image
 from stashkeeper.cutting.plan import PiecePlan
 from stashkeeper.cutting.planner import plan_cuts
 from stashkeeper.lengths.basis import Edge
+from stashkeeper.lengths.paper import Paper
 from stashkeeper.pictures.canvas import page_images
 from stashkeeper.pictures.cutting_diagram import FADED, Drawing, diagram_svg, faded
 from stashkeeper.pictures.cutting_pages import CuttingPages, PieceSheet, draw_cutting_pages
-from stashkeeper.pictures.paper import DOTS_PER_INCH, Paper
+from stashkeeper.pictures.paper import DOTS_PER_INCH
 from tests.cutting.inches import cloth, cut, trims
 from tests.pictures.test_gold import compare
 

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 from PIL import Image, ImageChops, ImageDraw, ImageOps
 
+from stashkeeper.lengths.paper import Paper
 from stashkeeper.pictures.canvas import page_images
-from stashkeeper.pictures.paper import Paper
 from stashkeeper.pictures.sheet import Sheet, SheetEntry
 from stashkeeper.pictures.sheet_pages import draw_sheet
 from tests.conftest import checkout

@@ -16,6 +16,7 @@ from PIL import Image
 
 from sample_photos.phone import develop, expose
 from stashkeeper.errors import BadRequestError
+from stashkeeper.lengths.paper import Paper
 from stashkeeper.pictures.canvas import page_count, page_image, page_images
 from stashkeeper.pictures.greys import encoded
 from stashkeeper.pictures.label import Label, code_modules, draw_labels
@@ -27,7 +28,6 @@ from stashkeeper.pictures.label_sheets import (
     parse_label_sheet,
     usual_sheet,
 )
-from stashkeeper.pictures.paper import Paper
 
 MILLIMETRES_PER_POINT = 25.4 / 72
 DOTS_PER_MILLIMETRE = 240 / 25.4

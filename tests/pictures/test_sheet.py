@@ -11,10 +11,10 @@ import pytest
 from PIL import Image
 
 from stashkeeper.cloth.value import Value
+from stashkeeper.lengths.paper import Paper
 from stashkeeper.luminance.contrast import Verdict
 from stashkeeper.pictures.canvas import Canvas, page_images
 from stashkeeper.pictures.greys import ACCENT, BLACK, GROUND_LIGHTNESS, Colour, grey
-from stashkeeper.pictures.paper import Paper
 from stashkeeper.pictures.sheet import Sheet, SheetEntry, SheetGap
 from stashkeeper.pictures.sheet_pages import draw_sheet, gap_number
 from tests.pictures.made import coloured, entry, sheet_of, solid_photo, spread

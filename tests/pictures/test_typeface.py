@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from stashkeeper.lengths.paper import Paper
 from stashkeeper.pictures.canvas import SMALL, TEXT, TITLE, Canvas
-from stashkeeper.pictures.paper import Paper
 from stashkeeper.pictures.typeface import MISSING, shortened, shown, wrapped
 
 LATIN = frozenset(range(32, 127)) | {ord(MISSING), ord("…"), ord("é")}

@@ -9,9 +9,10 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 from PIL import Image
 
+from stashkeeper.lengths.paper import Paper
 from stashkeeper.pictures.canvas import Canvas, page_images
 from stashkeeper.pictures.greys import ACCENT, GROUND_LIGHTNESS, grey
-from stashkeeper.pictures.paper import DOTS_PER_PX, Paper
+from stashkeeper.pictures.paper import DOTS_PER_PX
 from stashkeeper.pictures.placing import lanes, spread_out
 from stashkeeper.pictures.value_rule import (
     BEADS,
