@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from stashkeeper.catalogue.fabrics import FabricChanges
 from stashkeeper.catalogue.history import Deed
+from stashkeeper.catalogue.names import separate_tags
 from stashkeeper.catalogue.pieces import PieceDetails
 from stashkeeper.catalogue.places import place_at
 from stashkeeper.catalogue.tables import Fabric
@@ -169,7 +170,7 @@ def _selvedges(count: int) -> frozenset[Edge]:
 
 
 def _tags(words: PieceWords, fabric: Fabric | None) -> list[str]:
-    off = {tag.strip().casefold() for tag in words.untag or ()}
+    off = {tag.casefold() for tag in separate_tags(words.untag or ())}
     kept = [tag for tag in (fabric.tags if fabric else ()) if tag.casefold() not in off]
     return [*kept, *(words.tags or ())]
 

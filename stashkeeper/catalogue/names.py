@@ -60,14 +60,23 @@ def clean_optional(text: str | None, what: str) -> str | None:
 def clean_tags(tags: Iterable[str]) -> tuple[str, ...]:
     """Return tags cleaned, each once (letter case aside), in the order typed.
 
+    A comma stands between two tags, in every place where tags are typed.
+
     Raises:
         BadNameError: a tag is empty, too long, or holds a sign that cannot be shown.
     """
     kept: dict[str, str] = {}
-    for tag in tags:
+    for tag in separate_tags(tags):
         cleaned = clean_name(tag, "tag", LONGEST_TAG)
         kept.setdefault(fold(cleaned), cleaned)
     return tuple(kept.values())
+
+
+def separate_tags(tags: Iterable[str]) -> tuple[str, ...]:
+    """Return the tags of texts that may hold several with commas between."""
+    return tuple(
+        tag.strip() for text in tags for tag in text.split(",") if tag.strip() or "," not in text
+    )
 
 
 def _shows(sign: str) -> bool:

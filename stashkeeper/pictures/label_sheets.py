@@ -116,9 +116,8 @@ def parse_label_sheet(typed: str, paper: Paper) -> LabelSheet:
         raise _unknown(typed)
     width, height, columns, rows, named, across, down = match.groups()
     if columns is None:
-        known = [
-            sheet for sheet in LABEL_SHEETS if sheet.key == f"{float(width):g}x{float(height):g}"
-        ]
+        key = f"{_tenths(float(width))}x{_tenths(float(height))}"
+        known = [sheet for sheet in LABEL_SHEETS if sheet.key == key]
         if not known or named not in {None, known[0].paper.value}:
             raise _unknown(typed)
         return known[0]

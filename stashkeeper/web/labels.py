@@ -85,7 +85,9 @@ AskedLabels = Annotated[Asked, Depends()]
 @router.get("/labels")
 def show_labels(request: Request, stash: StashHere, asked: AskedLabels) -> Response:
     """Show what is to be printed, and the first sheet of it."""
-    typed = {"q": asked.q, "sheet": asked.sheet, "own": asked.own, "start": asked.start}
+    typed = {"q": asked.q, "own": asked.own, "start": asked.start}
+    if asked.sheet:  # where none is chosen, the usual one is shown chosen
+        typed["sheet"] = asked.sheet
     form = Form({**typed, "outline": asked.outline, "address": asked.shown_address(request)})
     try:
         drawn, status = asked.labels(stash, request), 200

@@ -59,6 +59,10 @@ def test_a_tag_counts_once_whatever_its_letter_case() -> None:
     assert clean_tags(["Blue", " blue ", "BLUE", "dots"]) == ("Blue", "dots")
 
 
+def test_a_comma_stands_between_two_tags() -> None:
+    assert clean_tags(["blue, dots", "small"]) == ("blue", "dots", "small")
+
+
 def test_a_name_is_kept_composed() -> None:
     # e and a combining acute are the letter é (Unicode Standard Annex 15).
     assert clean_name("cafe\u0301") == "caf\u00e9"

@@ -142,6 +142,14 @@ def test_an_empty_shelf_asks_for_nothing_yet(client: TestClient) -> None:
     assert client.get("/labels?q=").status_code == 400
 
 
+def test_the_sheet_that_is_drawn_is_the_one_shown_chosen(
+    client: TestClient, three: list[str]
+) -> None:
+    for asked, chosen in [({}, "66.7x25.4"), ({"sheet": "70x37"}, "70x37")]:
+        page = client.get("/labels", params=asked).text
+        assert f'<option value="{chosen}" selected>' in page
+
+
 def test_another_sheet_is_typed(client: TestClient, three: list[str]) -> None:
     page = unescape(client.get("/labels", params={"own": "70x42.3 3x7 a4"}).text)
     assert "3 labels, A1 to A3, on 1 sheet (70 × 42.3 mm, 21 a sheet on A4)." in page
