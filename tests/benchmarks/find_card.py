@@ -15,7 +15,7 @@ from stashkeeper.luminance.card_finder import find_card
 from stashkeeper.luminance.card_layout import usual_lightness
 from stashkeeper.luminance.card_reading import read_card
 from stashkeeper.luminance.decode import open_photo
-from tests.luminance.posed import Pose, seen
+from tests.simulated_phone.posed import Pose, seen
 
 ROUNDS = 9
 POSES = {

@@ -10,7 +10,7 @@ from PIL import Image
 from stashkeeper.luminance.card_layout import NOMINAL
 from tests.cli.terminal import Terminal
 from tests.luminance.made import cie_lightness, srgb_light
-from tests.luminance.posed import PIECE, PIECE_AT, Pose, seen, table
+from tests.simulated_phone.posed import PIECE, PIECE_AT, Pose, seen, table
 
 POSE = Pose(80, turn=4, tilt=6)
 KNOWN = "known 7F3K 100 " + " ".join(f"{lightness:g}" for lightness in NOMINAL)

@@ -1,7 +1,7 @@
 """Sittings and learnt phones on the command line, by a simulated phone.
 
-The phone is that of tests/luminance/snapped.py: it shows how the program behaves, nothing of real
-phones.
+The phone is that of tests/simulated_phone/snapped.py: it shows how the program behaves, nothing
+of real phones.
 """
 
 from datetime import datetime, timedelta
@@ -12,7 +12,7 @@ import pytest
 
 from sample_photos import phone as camera
 from tests.cli.terminal import Terminal
-from tests.luminance.snapped import Cloth, Shot, alone, snapped_file
+from tests.simulated_phone.snapped import Cloth, Shot, alone, snapped_file
 
 NOON = datetime(2026, 5, 3, 12, 0)
 TRUE = {"Moss": 35.0, "Cream": 86.0, "Slate": 55.0}

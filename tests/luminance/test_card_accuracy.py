@@ -1,4 +1,4 @@
-"""Lightness beside the card, by a simulated phone (see tests/luminance/snapped.py)."""
+"""Lightness beside the card, by a simulated phone (see tests/simulated_phone/snapped.py)."""
 
 import numpy as np
 import pytest
@@ -12,7 +12,15 @@ from stashkeeper.luminance.patches import stored_points
 from stashkeeper.luminance.ranking import Bands, value_by_bands
 from stashkeeper.luminance.referenced import card_reading
 from stashkeeper.luminance.region import Crop
-from tests.luminance.snapped import CLOTH, Cloth, Shot, alone, cloth_at_random, snap, with_card
+from tests.simulated_phone.snapped import (
+    CLOTH,
+    Cloth,
+    Shot,
+    alone,
+    cloth_at_random,
+    snap,
+    with_card,
+)
 
 Trial = list[tuple[Reading, Cloth]]
 BANDS = Bands(dark_below=40.0, light_from=65.0)

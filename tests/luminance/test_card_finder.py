@@ -12,7 +12,7 @@ from stashkeeper.luminance.card_layout import code_modules, corner_and_id, usual
 from stashkeeper.luminance.card_reading import read_card
 from stashkeeper.luminance.decode import Photo
 from tests.luminance.made import photo_of
-from tests.luminance.posed import (
+from tests.simulated_phone.posed import (
     CARD_AT,
     CARD_CORNERS,
     CARD_ID,

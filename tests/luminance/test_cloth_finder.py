@@ -8,7 +8,7 @@ from stashkeeper.errors import BadReferenceError
 from stashkeeper.luminance.card_finder import find_card
 from stashkeeper.luminance.cloth_finder import SAFETY, find_cloth, size_of
 from stashkeeper.luminance.components import largest_component
-from tests.luminance.posed import (
+from tests.simulated_phone.posed import (
     CARD_AT,
     CARD_CORNERS,
     PIECE,

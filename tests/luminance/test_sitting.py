@@ -1,4 +1,4 @@
-"""Sittings and learnt phones, by a simulated phone (tests/luminance/snapped.py)."""
+"""Sittings and learnt phones, by a simulated phone (tests/simulated_phone/snapped.py)."""
 
 from dataclasses import replace
 from datetime import datetime, timedelta
@@ -22,7 +22,7 @@ from stashkeeper.luminance.sitting import (
     same_sitting,
     sitting_calibration,
 )
-from tests.luminance.snapped import Cloth, Shot, alone, cloth_at_random, snap
+from tests.simulated_phone.snapped import Cloth, Shot, alone, cloth_at_random, snap
 
 INSIDE = Crop(0.15, 0.15, 0.85, 0.85)
 PAPER = 94.0

@@ -21,7 +21,7 @@ from stashkeeper.luminance.card_layout import PAPER_WHITE, PRINTED_BLACK
 from stashkeeper.luminance.decode import Photo, open_photo
 from stashkeeper.luminance.region import Crop
 from tests.luminance.made import cie_lightness
-from tests.luminance.posed import card_face
+from tests.simulated_phone.posed import card_face
 
 Field = NDArray[np.float32]
 PER_INCH = 78
