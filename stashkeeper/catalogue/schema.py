@@ -14,7 +14,7 @@ from sqlalchemy import Connection, Engine, inspect, text
 
 from stashkeeper.errors import CannotWriteError, NewerStashError, StashUnavailableError
 
-HEAD: Final = "0002"
+HEAD: Final = "0003"
 """The version of the tables this Stashkeeper works with; versions sort as text."""
 
 MIGRATIONS: Final = Path(__file__).parent / "migrations"

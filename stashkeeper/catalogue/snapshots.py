@@ -12,6 +12,7 @@ from sqlmodel import Session
 
 from stashkeeper.catalogue.columns import MomentColumn
 from stashkeeper.catalogue.plan_tables import PieceCut, Plan
+from stashkeeper.catalogue.project_tables import Project, Reservation
 from stashkeeper.catalogue.tables import (
     Fabric,
     Photo,
@@ -33,6 +34,8 @@ RECORDED: Final[dict[str, type[Row]]] = {
     "threshold": Threshold,
     "plan": Plan,
     "cut": PieceCut,
+    "project": Project,
+    "reservation": Reservation,
 }
 """The tables whose rows the record of deeds follows. Measurements and factors go with a reading,
 the pieces of a plan with the plan."""
@@ -43,6 +46,7 @@ _FOLLOWS: Final = {
     "piece": {"version", "searchable"},
     "place": {"version"},
     "threshold": {"version"},
+    "project": {"version"},
 }
 """Columns that follow from other columns or rows, so undo never restores them."""
 
