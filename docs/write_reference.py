@@ -64,11 +64,14 @@ def commands() -> str:
         "",
         *_options("stashkeeper", top),
     ]
-    for panel, members in groupby(top.commands.values(), key=lambda each: each.rich_help_panel):
+    panels = list(dict.fromkeys(each.rich_help_panel for each in top.commands.values()))
+    members = sorted(top.commands.values(), key=lambda each: panels.index(each.rich_help_panel))
+    for panel, under in groupby(members, key=lambda each: each.rich_help_panel):
         lines += [f"## {panel}", ""]
-        for command in members:
+        for command in under:
             name = f"stashkeeper {command.name}"
             lines += [f"### {name}", "", command.help, "", *_options(name, command)]
+            lines += _below(name, command)
     return _page(lines)
 
 
@@ -205,6 +208,14 @@ def _options(name: str, command: Any) -> list[str]:
     usage = " ".join([*words, "[OPTIONS]"] if others else words)
     rows = [(_how_typed(each), _meaning(each)) for each in (*arguments, *needed, *others)]
     return ["```text", usage, "```", "", *_table(["word", "meaning"], rows), ""]
+
+
+def _below(name: str, group: Any) -> Iterator[str]:
+    """Yield the subcommands of a command, where it has some."""
+    for below in group.list_commands(None) if hasattr(group, "list_commands") else ():
+        command = group.get_command(None, below)
+        yield from (f"#### {name} {below}", "", command.help, "")
+        yield from _options(f"{name} {below}", command)
 
 
 def _how_typed(parameter: Any) -> str:

@@ -25,6 +25,7 @@ from stashkeeper.cli import (
     serve,
     sitting,
     values,
+    sums,
 )
 from stashkeeper.cli.faults import SpeakingGroup
 from stashkeeper.cli.options import StashFolder
@@ -45,6 +46,7 @@ SHELF = "The shelf"
 VALUE = "Value"
 CUTTING = "Cutting"
 BACK = "Looking back"
+QUILTS = "Quilts"
 HOUSE = "The house"
 
 for panel, name, command in (
@@ -79,6 +81,7 @@ for panel, name, command in (
     (CUTTING, "scraps", scraps.scraps),
     (BACK, "history", history.history),
     (BACK, "undo", history.undo),
+    (QUILTS, "projects", projects.list_projects),
     (HOUSE, "demo", demo.demo),
     (HOUSE, "serve", serve.serve),
     (HOUSE, "settings", house.settings),
@@ -89,6 +92,9 @@ for panel, name, command in (
 
 
 def _print_version(wanted: bool) -> None:
+app.add_typer(sums.sums, name="sums", rich_help_panel=QUILTS)
+app.add_typer(projects.project, name="project", rich_help_panel=QUILTS)
+
     if wanted:
         from importlib.metadata import version
 

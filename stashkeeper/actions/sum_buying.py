@@ -1,0 +1,113 @@
+"""The sums of cloth: yards and metres, yardage for cuts, how many from a piece, fat quarters."""
+
+from fractions import Fraction
+
+from stashkeeper.actions.sum_fields import FABRIC_WIDTH, strips_of
+from stashkeeper.actions.sum_given import Given, Sum, Told
+from stashkeeper.actions.sum_words import Field, Kind, Row, mixed
+from stashkeeper.lengths.length import Rounding
+from stashkeeper.quilts.yardage import EIGHTH_YARD, fat_quarters_in_yards, metres, yards
+
+
+def _yards(given: Given) -> Told:
+    length = given.length("length")
+    rows = [
+        Row("in inches", f"{_number(length.inches)} in", length),
+        Row("in centimetres", f"{_number(length.millimetres / 10)} cm", length),
+        Row("in yards", f"{_number(length.inches / 36)} yd", length.inches / 36),
+        Row("ask for", f"{mixed(yards(length))} yd", yards(length), "by the eighth of a yard"),
+        Row("or", f"{float(metres(length)):g} m", metres(length), "by ten centimetres"),
+    ]
+    return f"{given.words('length')} of cloth", rows, ()
+
+
+def _fat_quarters(given: Given) -> Told:
+    count = given.number("count")
+    amount = fat_quarters_in_yards(count)
+    rows = [
+        Row("by area", f"{mixed(amount)} yd", amount, "of full width"),
+        given.off_the_bolt("off the bolt", EIGHTH_YARD * int(amount * 8)),
+    ]
+    remark = "Yardage holds every cut that its fat quarters hold, not the other way round."
+    return f"{count:,} fat quarters as yardage", rows, (remark,)
+
+
+def _yardage(given: Given) -> Told:
+    cut, count = given.size("cut"), given.number("count")
+    rows = strips_of(given, cut, count)
+    other = [] if cut.width == cut.length else strips_of(given, cut.turned(), count)
+    rows += [Row(f"turned: {row.what}", row.shown, row.amount, row.note) for row in other]
+    remark = "What is left beside the last cut of a strip is not used; a plan may do better."
+    return f"Cloth for {count:,} cuts of {given.shown(cut)}", rows, (remark,)
+
+
+def _how_many(given: Given) -> Told:
+    from stashkeeper.cutting.fit import counts
+    from stashkeeper.cutting.shelf import Shelf
+
+    piece, cut = given.size("piece", Rounding.DOWN), given.size("cut")
+    shelf = Shelf.from_ticks([piece.width.ticks], [piece.length.ticks], [False])
+    both, straight = int(counts(shelf, cut)[0]), int(counts(shelf, cut, turning=False)[0])
+    across, along = piece.width // cut.width, piece.length // cut.length
+    rows = [
+        Row("cuts", f"{both:,}", both, "edge to edge, some of them turned" if both > straight
+            else f"{across} across × {along} along"),
+    ]  # fmt: skip
+    if cut.width != cut.length:
+        rows.append(Row("none of them turned", f"{straight:,}", straight, f"{across} × {along}"))
+    used = both * cut.area
+    rows.append(Row("cloth used", f"{100 * used // piece.area} %", Fraction(used, piece.area)))
+    remark = "Nothing is taken off for selvedges or squaring up; `stashkeeper find` does that."
+    title = f"Cuts of {given.shown(cut)} from {given.shown(piece, Rounding.DOWN)}"
+    return title, rows, (remark,)
+
+
+def _number(number: Fraction) -> str:
+    return f"{float(number):.4f}".rstrip("0").rstrip(".")
+
+
+_CUT = Field("cut", "Cut", Kind.SIZE, "The size of the cut, seams included.", needed=True)
+
+BUYING_SUMS = (
+    Sum(
+        "yardage",
+        "Yardage for cuts",
+        "Strips and yards for so many cuts of one size.",
+        (
+            _CUT,
+            Field("count", "How many", Kind.NUMBER, "How many cuts are needed.", needed=True),
+            FABRIC_WIDTH,
+        ),
+        "strips across the fabric, as high as the cut (common practice).",
+        _yardage,
+    ),
+    Sum(
+        "how-many",
+        "How many from a piece",
+        "How many cuts of one size come out of a piece.",
+        (
+            Field("piece", "Piece", Kind.SIZE, "What is there: 18 x 22, fat quarter.", needed=True),
+            _CUT,
+        ),
+        "geometry, by the cutting room, edge to edge.",
+        _how_many,
+    ),
+    Sum(
+        "yards",
+        "Yards and metres",
+        "A length in inches, centimetres, yards and metres, and what to ask for.",
+        (Field("length", "Length", Kind.LENGTH, "Such as 5/8 yd or 60 cm.", needed=True),),
+        "a yard is 36 in, an inch 25.4 mm (definitions, 1959); shops cut by the eighth of a yard "
+        "or by ten centimetres (common practice).",
+        _yards,
+    ),
+    Sum(
+        "fat-quarters",
+        "Fat quarters as yardage",
+        "How much yardage so many fat quarters are.",
+        (Field("count", "How many", Kind.NUMBER, "How many fat quarters.", needed=True),),
+        "four fat quarters are a yard, by area (common practice).",
+        _fat_quarters,
+    ),
+)
+"""The sums of cloth, in the order they are shown."""
