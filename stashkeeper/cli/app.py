@@ -20,12 +20,13 @@ from stashkeeper.cli import (
     pictures,
     pieces,
     places,
+    projects,
     reference,
     scraps,
     serve,
     sitting,
-    values,
     sums,
+    values,
 )
 from stashkeeper.cli.faults import SpeakingGroup
 from stashkeeper.cli.options import StashFolder
@@ -45,8 +46,8 @@ SEARCHES = {"list", "sort", "sheet", "contrast", "labels", "lightness", "find", 
 SHELF = "The shelf"
 VALUE = "Value"
 CUTTING = "Cutting"
-BACK = "Looking back"
 QUILTS = "Quilts"
+BACK = "Looking back"
 HOUSE = "The house"
 
 for panel, name, command in (
@@ -79,9 +80,9 @@ for panel, name, command in (
     (CUTTING, "diagram", cutting.diagram),
     (CUTTING, "cut", cutting.cut),
     (CUTTING, "scraps", scraps.scraps),
+    (QUILTS, "projects", projects.list_projects),
     (BACK, "history", history.history),
     (BACK, "undo", history.undo),
-    (QUILTS, "projects", projects.list_projects),
     (HOUSE, "demo", demo.demo),
     (HOUSE, "serve", serve.serve),
     (HOUSE, "settings", house.settings),
@@ -90,11 +91,11 @@ for panel, name, command in (
     minus = WITH_MINUS_SIGNS if name in SEARCHES else None
     app.command(name, rich_help_panel=panel, context_settings=minus)(command)
 
-
-def _print_version(wanted: bool) -> None:
 app.add_typer(sums.sums, name="sums", rich_help_panel=QUILTS)
 app.add_typer(projects.project, name="project", rich_help_panel=QUILTS)
 
+
+def _print_version(wanted: bool) -> None:
     if wanted:
         from importlib.metadata import version
 
