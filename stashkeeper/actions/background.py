@@ -70,6 +70,11 @@ class Background:
         """Return the work under a key; None where there is none, or it was finished a while ago."""
         return self._works.get(key)
 
+    @property
+    def stopping(self) -> bool:
+        """Whether all of it is being stopped."""
+        return self._stopping
+
     def close(self) -> None:
         """Stop what is under way, at its next report, and wait for it."""
         self._stopping = True

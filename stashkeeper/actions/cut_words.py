@@ -30,7 +30,7 @@ MOST_CUTS: Final = 60
 _NUMBERS: Final = "one two three four five six seven eight nine ten eleven twelve"
 _COUNTS: Final = {word: count for count, word in enumerate(_NUMBERS.split(), 1)}
 _NAMED: Final = re.compile(r"\s*(?P<name>[^\W\d][^:]{0,30}?)\s*:(?P<rest>.*)", re.DOTALL)
-_FROM: Final = re.compile(r"\s+from\s+(?P<source>.+)$", re.IGNORECASE | re.DOTALL)
+FROM: Final = re.compile(r"\s+from\s+(?P<source>.+)$", re.IGNORECASE | re.DOTALL)
 _DIRECTIONAL: Final = re.compile(r"[\s,]+directional\s*$", re.IGNORECASE)
 _TIMES: Final = re.compile(
     r"\s*(?P<count>[0-9][0-9,]*)\s*(?:[x×*]\s*|\s+(?![0-9]+\s*[/⁄]|[¼½¾⅐-⅞]))(?P<size>.+)",
@@ -39,7 +39,7 @@ _TIMES: Final = re.compile(
 _WORDED: Final = re.compile(
     rf"\s*(?P<count>{'|'.join(_COUNTS)})\s+(?P<size>.+)", re.IGNORECASE | re.DOTALL
 )
-_BETWEEN: Final = re.compile(r"\s*(?:[,;](?=\s)|\band\b)\s*", re.IGNORECASE)
+BETWEEN: Final = re.compile(r"\s*(?:[,;](?=\s)|\band\b)\s*", re.IGNORECASE)
 _FINE: Final = (Length.from_inches("1/16"), Length.from_millimetres(1))
 """Marks a ruler may have; a size off both is rounded up to the usual mark."""
 
@@ -85,11 +85,11 @@ def read_cut(text: str, measure: Measure, strip_length: Length) -> TypedCut:
         BadCutError: a count below 1 or above 10⁹.
     """
     name, rest = "", text
-    if (named := _NAMED.fullmatch(text)) and not _FROM.search(named["name"]):
+    if (named := _NAMED.fullmatch(text)) and not FROM.search(named["name"]):
         name, rest = named["name"], named["rest"]
     rest, directional = _taken(_DIRECTIONAL, rest)
-    source = match["source"].strip() if (match := _FROM.search(rest)) else ""
-    rest = _FROM.sub("", rest)
+    source = match["source"].strip() if (match := FROM.search(rest)) else ""
+    rest = FROM.sub("", rest)
     rest, before = _taken(_DIRECTIONAL, rest)
     count, size, strip = _counted(rest, measure, strip_length)
     if not 1 <= count <= MOST_OF_ONE_CUT:
@@ -126,7 +126,7 @@ def read_set(text: str, measure: Measure, strip_length: Length) -> tuple[TypedCu
     Raises:
         BadSizeError, BadCutError: one of them cannot be read.
     """
-    return read_cuts([part for part in _BETWEEN.split(text) if part], measure, strip_length)
+    return read_cuts([part for part in BETWEEN.split(text) if part], measure, strip_length)
 
 
 def read_cut_file(content: bytes, shown: str, measure: Measure, strip_length: Length) -> (

@@ -147,22 +147,30 @@ class Answer:
             if len(self.pieces) > SHOWN:
                 yield f"The smallest {SHOWN} are shown; --json has all."
             yield from self._by_place()
-            yield from self._to_measure()
+            yield from self.to_measure
         yield from self.instead
 
-    def _by_place(self) -> Iterator[str]:
-        """Say which of the shown pieces lie together, if they lie in several places."""
+    def by_place(self) -> dict[str, list[str]]:
+        """Return the codes of the smallest pieces by the place they lie in."""
         places: dict[str, list[str]] = {}
         for piece in self.pieces[:SHOWN]:
             places.setdefault(piece.place or "no place", []).append(piece.code)
+        return places
+
+    def _by_place(self) -> Iterator[str]:
+        """Say which of the shown pieces lie together, if they lie in several places."""
+        places = self.by_place()
         if len(places) > 1:
             yield from (f"  {place}: {', '.join(codes)}" for place, codes in places.items())
 
-    def _to_measure(self) -> Iterator[str]:
+    @property
+    def to_measure(self) -> tuple[str, ...]:
+        """What *probably* means, where a piece shown was never measured."""
         unsure = [piece.code for piece in self.pieces[:SHOWN] if not piece.certain]
-        if unsure:
-            codes = ", ".join(unsure[:8]) + (" …" if len(unsure) > 8 else "")
-            yield f"“probably”: not measured yet, so measure before you cut: {codes}."
+        if not unsure:
+            return ()
+        codes = ", ".join(unsure[:8]) + (" …" if len(unsure) > 8 else "")
+        return (f"“probably”: not measured yet, so measure before you cut: {codes}.",)
 
     def _instead(self) -> Iterator[str]:
         if self.together:

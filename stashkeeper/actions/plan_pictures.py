@@ -1,7 +1,7 @@
 """Cutting pages and diagrams of a plan, from the record to a file."""
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
@@ -33,6 +33,8 @@ from stashkeeper.settings.habits import Hand
 from stashkeeper.whole_file import write_whole
 
 KINDS: Final = ("pdf", "png", "svg")
+ON_PAGE: Final = (560.0, 640.0)
+"""Width and height a diagram may have on a page, in px; so its words can be read on a phone."""
 LOOK: Final = (480, 480)
 """Width and height of the look at the cloth that lies under a diagram, in pixels."""
 
@@ -100,15 +102,22 @@ def plan_pdf(stash: Stash, number: int, paper: str | None = None) -> bytes:
     return _pdf(stash, loaded, loaded.plan.pieces, wanted, whole=True)
 
 
-def piece_svg(stash: Stash, number: int, code: str) -> str:
+def piece_svg(stash: Stash, number: int, code: str, now: Iterable[int] = ()) -> str:
     """Return the diagram of one piece of a plan as an SVG picture.
+
+    Args:
+        stash: the open stash.
+        number: of the plan.
+        code: of the piece.
+        now: the numbers of the cuts that are being made; they stand out.
 
     Raises:
         NotFoundError: there is no such plan, or it does not cut such a piece.
     """
     with stash.reading() as session:
         loaded = load_plan(stash, session, number)
-    return diagram_svg(_drawings(stash, loaded, [loaded.piece(code)])[0])
+    drawing = _drawings(stash, loaded, [loaded.piece(code)])[0]
+    return diagram_svg(replace(drawing, now=frozenset(now)), *ON_PAGE)
 
 
 def _contents(

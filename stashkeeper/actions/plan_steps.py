@@ -73,23 +73,29 @@ class StackSteps:
         codes: the layers.
         steps: the cuts through all of them.
         keeps: what is left of each layer and goes back, in words.
+        fullest: the layer that is cut most; its diagram shows the cuts.
     """
 
     codes: tuple[str, ...]
     steps: tuple[StepView, ...]
     keeps: tuple[str, ...]
+    fullest: str
+
+    @property
+    def lay(self) -> str:
+        """The first thing to do."""
+        if len(self.codes) == 1:
+            return f"Cut {self.codes[0]} by itself."
+        return (
+            f"Lay {', '.join(self.codes)} on one another, the largest at the bottom, with their "
+            "squared corners together."
+        )
 
     @property
     def sentences(self) -> tuple[str, ...]:
         """The stack and its steps, a line each."""
-        lay = (
-            f"Lay {', '.join(self.codes)} on one another, the largest at the bottom, with their "
-            "squared corners together."
-            if len(self.codes) > 1
-            else f"Cut {self.codes[0]} by itself."
-        )
         steps = (f"  {number:>2}  {step.shown}" for number, step in enumerate(self.steps, 2))
-        return (f"   1  {lay}", *steps, *(f"      {line}" for line in self.keeps))
+        return (f"   1  {self.lay}", *steps, *(f"      {line}" for line in self.keeps))
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,7 +202,7 @@ def _stack(
         for one in layers
         if loaded.view_of(one.code).keeps
     )
-    return StackSteps(codes, steps, keeps)
+    return StackSteps(codes, steps, keeps, fullest.code)
 
 
 def steps_of_piece(stash: Stash, loaded: LoadedPlan, piece: PiecePlan) -> PieceSteps:

@@ -23,7 +23,7 @@ from stashkeeper.cloth.cloth import Cloth
 from stashkeeper.cutting.check import prove
 from stashkeeper.cutting.plan import PiecePlan, Plan
 from stashkeeper.cutting.record import plan_from_plain
-from stashkeeper.errors import NotFoundError, quoted
+from stashkeeper.errors import BadRequestError, NotFoundError, quoted
 from stashkeeper.luminance.ranking import Bands
 
 
@@ -129,6 +129,34 @@ def show_plan(stash: Stash, number: int) -> PlanView:
     """
     with stash.reading() as session:
         return load_plan(stash, session, number).view
+
+
+@dataclass(frozen=True, slots=True)
+class Dropped:
+    """A plan that was dropped, and what to tell."""
+
+    number: int
+    sentences: tuple[str, ...]
+
+
+def drop(stash: Stash, number: int) -> Dropped:
+    """Drop a plan that was not begun; nothing on the shelf changes.
+
+    Raises:
+        NotFoundError: there is none with this number.
+        BadRequestError: a piece was cut by it.
+    """
+    with stash.deed("drop-plan") as deed:
+        row = plan_numbered(deed.session, number)
+        begun = [one.piece.code for one in pieces_of_plan(deed.session, row) if one.cut_at]
+        if begun:
+            raise BadRequestError(
+                f"Plan {number} is begun: {', '.join(begun)} was cut by it.",
+                "Take that back first, or leave the plan as it is.",
+            )
+        deed.change(row, voided=True)
+        deed.summary = told = f"Dropped plan {number}, {row.goal}: {row.asked}."
+    return Dropped(number, (told,))
 
 
 def load_plan(stash: Stash, session: Session, number: int) -> LoadedPlan:

@@ -21,7 +21,7 @@ from stashkeeper.catalogue.thresholds import Thresholds
 from stashkeeper.cutting.bag_record import bag_from_plain, bag_to_plain
 from stashkeeper.cutting.scraps import Bag, ScrapKind
 from stashkeeper.errors import BadCutError, BadRequestError, BadSizeError, quoted
-from stashkeeper.lengths.format import format_length
+from stashkeeper.lengths.format import format_exactly, format_length
 from stashkeeper.lengths.length import Length, Measure
 from stashkeeper.lengths.parse import parse_size
 
@@ -68,19 +68,39 @@ class BagView:
         """The bag and what is in it, a line each."""
         return tuple(self._lines())
 
+    @property
+    def items(self) -> tuple[tuple[int, str, str], ...]:
+        """What can be found in it: how many, of what in words, and what to type for one of it."""
+        return tuple(
+            (
+                one.count,
+                self._words(one),
+                f"1 x {format_exactly(one.side, self._measure)} {one.kind}",
+            )
+            for one in self.scraps
+        )
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What else is to be known of it."""
+        told = []
+        if any(one.kind is ScrapKind.STRIP for one in self.scraps):
+            length = format_length(self.strip_length, self._measure)
+            told.append(f"every strip at least {length} long")
+        if self.crumbs:
+            told.append(f"{self.crumbs:g} g of crumbs")
+        return tuple(told) if told or self.scraps else ("It is empty.",)
+
+    def _words(self, one: Scraps) -> str:
+        kind = one.kind if one.count == 1 else f"{one.kind}s"
+        return f"{format_length(one.side, self._measure)} {kind}"
+
     def _lines(self) -> Iterator[str]:
         yield f"{self.code}  {self.name}" + (f", {self.place}" if self.place else "")
         for one in self.scraps:
-            kind = one.kind if one.count == 1 else f"{one.kind}s"
-            side = format_length(one.side, self._measure)
-            yield f"  {one.count:>4} × {side} {kind}"
-        if any(one.kind is ScrapKind.STRIP for one in self.scraps):
-            length = format_length(self.strip_length, self._measure)
-            yield f"        every strip at least {length} long"
-        if self.crumbs:
-            yield f"  {self.crumbs:g} g of crumbs"
-        if not self.scraps and not self.crumbs:
-            yield "  It is empty."
+            yield f"  {one.count:>4} × {self._words(one)}"
+        for note in self.notes:
+            yield f"        {note}" if note.startswith("every") else f"  {note}"
 
 
 @dataclass(frozen=True, slots=True)

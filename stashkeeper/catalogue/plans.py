@@ -11,7 +11,7 @@ from sqlmodel import Session, col, func, select
 from stashkeeper.catalogue.codes import next_number
 from stashkeeper.catalogue.history import Deed
 from stashkeeper.catalogue.plan_tables import PieceCut, Plan, PlanPiece
-from stashkeeper.catalogue.tables import Piece
+from stashkeeper.catalogue.tables import Change, Event, Piece
 from stashkeeper.errors import AlreadyThereError, NotFoundError
 
 type Plain = dict[str, Any]
@@ -177,3 +177,16 @@ def spoken_for(session: Session) -> dict[uuid.UUID, int]:
 
 def _count_of(column: Any, *conditions: Any) -> Any:
     return select(column, func.count()).where(*conditions).group_by(column)
+
+
+def deeds_of_cuts(session: Session, plan: Plan) -> dict[uuid.UUID, int]:
+    """Return the number of the deed by which each piece was confirmed as cut, by the piece."""
+    standing = select(PieceCut).where(PieceCut.plan_id == plan.id, col(PieceCut.voided).is_(False))
+    cuts = {str(cut.id): cut.piece_id for cut in session.exec(standing)}
+    added = (
+        select(Change.row_key, func.min(Event.number))
+        .join(Event, col(Change.event_id) == col(Event.id))
+        .where(Change.table_name == "cut", col(Change.row_key).in_(list(cuts)))
+        .group_by(col(Change.row_key))
+    )
+    return {cuts[key]: number for key, number in session.exec(added)}

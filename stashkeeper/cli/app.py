@@ -76,6 +76,7 @@ for panel, name, command in (
     (CUTTING, "stack", cutting.stack),
     (CUTTING, "plans", cutting.plans),
     (CUTTING, "show-plan", cutting.show_plan),
+    (CUTTING, "drop-plan", cutting.drop_plan),
     (CUTTING, "steps", cutting.steps),
     (CUTTING, "diagram", cutting.diagram),
     (CUTTING, "cut", cutting.cut),

@@ -104,6 +104,17 @@ def show_plan(
     answer(found, as_json, [*found.sentences, table(("", ""), facts)])
 
 
+def drop_plan(
+    context: typer.Context, number: Number, as_json: Json = False, stash: StashFolder = None
+) -> None:
+    """Drop a plan that was not begun; nothing on the shelf changes."""
+    from stashkeeper.actions import plans as on_record
+
+    with open_stash(context, stash) as shelf:
+        dropped = on_record.drop(shelf, number)
+    answer(dropped, as_json, dropped.sentences)
+
+
 def steps(
     context: typer.Context,
     number: Number,

@@ -26,6 +26,8 @@ from stashkeeper.pictures.svg_canvas import SvgCanvas
 
 NUMBER: Final = 11.0
 RING: Final = 19.0
+NOW: Final = 6.0
+"""How thick a cut is that is being made, in px."""
 FADED: Final = 0.78
 """So much white lies over the cloth of the photo."""
 
@@ -41,6 +43,7 @@ class Drawing:
         measure: inches or centimetres.
         left_handed: whether the piece is turned half way round.
         cloth: a look at the fabric, faded by the drawing; None where there is no photo.
+        now: the numbers of the cuts that are being made; they stand out.
     """
 
     piece: PiecePlan
@@ -49,6 +52,7 @@ class Drawing:
     measure: Measure = Measure.INCHES
     left_handed: bool = False
     cloth: Image.Image | None = None
+    now: frozenset[int] = frozenset()
 
 
 def draw_diagram(canvas: Canvas, drawing: Drawing, x: float, y: float, scale: int) -> None:
@@ -61,10 +65,10 @@ def draw_diagram(canvas: Canvas, drawing: Drawing, x: float, y: float, scale: in
         faint = faded(drawing.cloth, whole.width / max(whole.height, 1.0))
         canvas.picture(faint, whole.x, whole.y, whole.width, whole.height)
     _draw_waste(canvas, piece, view)
-    _draw_lines(canvas, piece, view, whole)
+    _draw_lines(canvas, drawing, view, whole)
     rings = _rings(canvas, piece, view)
     _draw_names(canvas, drawing, view, rings)
-    _draw_numbers(canvas, rings)
+    _draw_numbers(canvas, rings, drawing.now)
     _draw_edges(canvas, drawing, view, whole)
 
 
@@ -100,16 +104,18 @@ def _draw_waste(canvas: Canvas, piece: PiecePlan, view: View) -> None:
         canvas.rectangle(spot.x, spot.y, spot.width, spot.height, WHITE)
 
 
-def _draw_lines(canvas: Canvas, piece: PiecePlan, view: View, whole: Spot) -> None:
+def _draw_lines(canvas: Canvas, drawing: Drawing, view: View, whole: Spot) -> None:
     """Draw the outline, the squared edges, and every cut; the first ones are the thickest."""
+    piece = drawing.piece
     for box in piece.trims:
         spot = view.spot(box)
         canvas.frame(spot.x, spot.y, spot.width, spot.height, 0.8, BLACK)
     squared = view.spot(piece.squared)
     canvas.frame(squared.x, squared.y, squared.width, squared.height, 1.2, BLACK)
-    for line in piece.lines:
+    for number, line in enumerate(piece.lines, start=1):
         start, end = _ends(view.spot(cut_box(line)))
-        canvas.line(start, end, 2.6 if line.stage <= 1 else 1.8, BLACK)
+        usual = 2.6 if line.stage <= 1 else 1.8
+        canvas.line(start, end, NOW if number in drawing.now else usual, BLACK)
     canvas.frame(whole.x, whole.y, whole.width, whole.height, 1.6, BLACK)
 
 
@@ -138,14 +144,15 @@ def _rings(canvas: Canvas, piece: PiecePlan, view: View) -> list[Spot]:
     return taken
 
 
-def _draw_numbers(canvas: Canvas, rings: Sequence[Spot]) -> None:
-    """Write the number of each cut into its ring."""
+def _draw_numbers(canvas: Canvas, rings: Sequence[Spot], now: frozenset[int]) -> None:
+    """Write the number of each cut into its ring, white on black where it is being made."""
     for number, ring in enumerate(rings, start=1):
         middle = ring.x + ring.width / 2, ring.y + ring.height / 2
-        canvas.circle(*middle, ring.width, WHITE, 1.4)
+        ground, ink = (BLACK, WHITE) if number in now else (WHITE, BLACK)
+        canvas.circle(*middle, ring.width, ground, 1.4)
         words = f"{number}"
         start = middle[0] - canvas.width(words, NUMBER, bold=True) / 2
-        canvas.text(start, middle[1] + NUMBER * 0.34, words, NUMBER, bold=True)
+        canvas.text(start, middle[1] + NUMBER * 0.34, words, NUMBER, bold=True, ink=ink)
 
 
 def _ring_at(line: Spot, share: float, width: float) -> Spot:

@@ -14,23 +14,30 @@ from starlette.middleware.gzip import GZipMiddleware
 from stashkeeper.actions.background import Background
 from stashkeeper.actions.drawings import Drawings
 from stashkeeper.actions.intake_folders import IntakeFolders
+from stashkeeper.actions.plannings import Plannings
 from stashkeeper.actions.shelf import Shelf
 from stashkeeper.actions.stash import Stash
 from stashkeeper.errors import StashkeeperError
 from stashkeeper.web import (
     add,
     change,
+    confirming,
     contrast,
+    cutting,
     enter,
+    finding,
     history,
     intake,
     label_reading,
     labels,
     piece,
     places,
+    plans,
+    scraps,
     sheet,
     shelf,
     static,
+    steps,
     swatches,
 )
 from stashkeeper.web.access import Access, Door
@@ -61,6 +68,12 @@ PAGES: Final[tuple[Page, ...]] = (
     shelf,
     add,
     contrast,
+    cutting,
+    finding,
+    plans,
+    steps,
+    confirming,
+    scraps,
     places,
     intake,
     sheet,
@@ -102,6 +115,7 @@ def build_app(stash: Stash, access: Access) -> FastAPI:
     app.state.stash, app.state.access, app.state.showing = stash, access, showing
     app.state.shelf = Shelf(stash)
     app.state.drawings = Drawings(stash, Background())
+    app.state.plannings = Plannings(stash, Background())
     app.state.intakes = IntakeFolders(stash, Background())
     for one in PAGES:
         app.include_router(one.router)
@@ -113,7 +127,7 @@ async def _while_open(app: FastAPI) -> AsyncIterator[None]:
     """Let work in the background go on while the pages are open, and stop it with them."""
     await run_in_threadpool(app.state.intakes.go_on_with_all)
     yield
-    for works in (app.state.intakes, app.state.drawings):
+    for works in (app.state.intakes, app.state.drawings, app.state.plannings):
         await run_in_threadpool(works.background.close)
 
 

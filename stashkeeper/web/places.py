@@ -15,7 +15,7 @@ from stashkeeper.web.piece_fields import changed_text
 from stashkeeper.web.searches import search_address
 from stashkeeper.web.show import Nav, go, page
 
-NAV = Nav("Places", "/places")
+NAV = Nav("Places", "/places", more=True)
 
 router = APIRouter()
 

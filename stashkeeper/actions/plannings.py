@@ -1,0 +1,221 @@
+"""Plans looked for on behalf of a page: begun, looked after, stopped, remembered for a while."""
+
+import json
+import re
+import shutil
+import uuid
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, field
+from pathlib import Path
+from threading import Event
+from typing import Any, Final
+
+from stashkeeper.actions.background import Background, Report, Work
+from stashkeeper.actions.cut_list import cut_texts
+from stashkeeper.actions.cut_words import read_cuts
+from stashkeeper.actions.cutting import plan_pieces
+from stashkeeper.actions.plan_view import PlanView
+from stashkeeper.actions.plan_words import lay_out_table
+from stashkeeper.actions.plans import show_plan
+from stashkeeper.actions.stacking import plan_stacks
+from stashkeeper.actions.stash import Stash
+from stashkeeper.cutting.planner import Progress
+from stashkeeper.errors import NotFoundError, StashkeeperError
+from stashkeeper.whole_file import write_whole
+
+KEPT: Final = 40
+"""Searches that are remembered; the oldest is forgotten first. Their plans stay on record."""
+
+_NUMBER = re.compile(r"[0-9a-f]{32}")
+
+
+@dataclass(frozen=True, slots=True)
+class PlanWords:
+    """What is to be planned, as typed.
+
+    Attributes:
+        cuts: one on each line.
+        q: search words that narrow the shelf.
+        source: the cloth that cuts come from which name none.
+        directional: whether the length of every cut must run along the selvedge.
+        spare: one spare for every so many; the setting where None.
+        seconds: how long to search; as long as is useful where None.
+        stacked: whether every piece gives all of it, several layers at once.
+    """
+
+    cuts: str = ""
+    q: str = ""
+    source: str = ""
+    directional: bool = False
+    spare: int | None = None
+    seconds: float | None = None
+    stacked: bool = False
+
+    def texts(self, stash: Stash) -> tuple[str, ...]:
+        """Return the cuts, one text each.
+
+        Raises:
+            BadFileError, BadRequestError: as `cut_texts`.
+        """
+        strip = stash.settings.allowances.usable_width
+        return cut_texts(self.cuts, self.source, self.directional, stash.measure, strip)
+
+
+@dataclass(frozen=True, slots=True)
+class Planning:
+    """A search for plans, under way or done.
+
+    Attributes:
+        number: by which it is known.
+        words: what was wanted.
+        work: how far it is; None where it is done.
+        plans: what was found and still stands, as it stands now.
+        sentences: what to tell beside them.
+        trouble: what was wrong and what to do, where no plan was found.
+    """
+
+    number: str
+    words: PlanWords
+    work: Work | None = None
+    plans: tuple[PlanView, ...] = ()
+    sentences: tuple[str, ...] = ()
+    trouble: tuple[str, str] | None = None
+
+    @property
+    def headings(self) -> tuple[str, ...]:
+        """What each plan spares."""
+        if len(self.plans) == 1:
+            return ("the plan",)
+        return tuple(plan.goal for plan in self.plans)
+
+    def rows(self) -> list[tuple[str, ...]]:
+        """Return the plans side by side, a row for each thing they are compared by."""
+        facts = [plan.facts() for plan in self.plans]
+        return [(row[0][0], *(words for _, words in row)) for row in zip(*facts, strict=True)]
+
+
+@dataclass(frozen=True, slots=True)
+class Plannings:
+    """The searches for plans of the pages of a stash."""
+
+    stash: Stash
+    background: Background
+    _stops: dict[str, Event] = field(default_factory=dict)
+
+    def begin(self, words: PlanWords) -> str:
+        """Begin to search, and return the number by which the search is known.
+
+        Raises:
+            StashkeeperError: a word cannot be read; then nothing is begun.
+        """
+        texts = words.texts(self.stash)
+        strip = self.stash.settings.allowances.usable_width
+        lay_out_table(self.stash, read_cuts(texts, self.stash.measure, strip), [words.q])
+        number = uuid.uuid4().hex
+        self._sweep()
+        self._write(number, {"words": asdict(words)})
+        self._stops[number] = Event()
+        self.background.start(number, lambda report: self._search(number, words, texts, report))
+        return number
+
+    def stop(self, number: str) -> None:
+        """Stop a search: the best plans so far are kept, or none."""
+        if number in self._stops:
+            self._stops[number].set()
+
+    def look(self, number: str, patience: float = 0.0) -> Planning:
+        """Return a search as far as it is, after waiting a little for it to be done.
+
+        Raises:
+            NotFoundError: there is none of this number, or no longer.
+        """
+        work = self.background.of(number)
+        under_way = work is not None and not work.wait(patience)
+        kept = self._read(number)
+        words = PlanWords(**kept["words"])
+        if under_way:
+            return Planning(number, words, work)
+        trouble = kept.get("trouble")
+        if trouble is None and "plans" not in kept:
+            trouble = ["The search ended before a plan was found.", "Plan again."]
+        return Planning(
+            number,
+            words,
+            None,
+            tuple(self._standing(kept.get("plans", ()))),
+            tuple(kept.get("sentences", ())),
+            (trouble[0], trouble[1]) if trouble else None,
+        )
+
+    def _standing(self, numbers: list[int]) -> list[PlanView]:
+        """Return the plans of these numbers that were not dropped or taken back."""
+        found = []
+        for number in numbers:
+            try:
+                found.append(show_plan(self.stash, number))
+            except NotFoundError:
+                continue
+        return found
+
+    def _search(
+        self, number: str, words: PlanWords, texts: tuple[str, ...], report: Report
+    ) -> None:
+        kept: dict[str, object] = {"words": asdict(words)}
+        try:
+            kept |= self._found(words, texts, self._stops[number], report)
+        except StashkeeperError as error:
+            kept["trouble"] = [error.problem, error.on_page]
+        finally:
+            self._stops.pop(number, None)
+        self._write(number, kept)
+
+    def _found(
+        self, words: PlanWords, texts: tuple[str, ...], stopped: Event, report: Report
+    ) -> dict[str, object]:
+        def stop() -> bool:
+            return stopped.is_set() or self.background.stopping
+
+        def progress(found: Progress) -> None:
+            many = f"{found.plans} plan{'' if found.plans == 1 else 's'}"
+            pieces = f"{found.opened} piece{'' if found.opened == 1 else 's'}"
+            if not stop():
+                report(found.plans, 0, f"{many} so far, the best opens {pieces}")
+
+        if words.stacked:
+            stacked = plan_stacks(self.stash, [words.q], cuts=texts, stop=stop)
+            return {"plans": [stacked.plan.number], "sentences": stacked.sentences}
+        made = plan_pieces(
+            self.stash, [words.q], cuts=texts, spare=words.spare, seconds=words.seconds,
+            stop=stop, progress=progress,
+        )  # fmt: skip
+        return {"plans": [plan.number for plan in made.plans], "sentences": made.sentences}
+
+    @property
+    def _room(self) -> Path:
+        return self.stash.home / "planned"
+
+    def _write(self, number: str, kept: Mapping[str, object]) -> None:
+        write_whole(self._room / number / "planning.json", [json.dumps(kept).encode()])
+
+    def _read(self, number: str) -> dict[str, Any]:
+        if not _NUMBER.fullmatch(number):
+            raise _gone()
+        try:
+            kept: dict[str, Any] = json.loads((self._room / number / "planning.json").read_bytes())
+        except (OSError, ValueError):
+            raise _gone() from None
+        return kept
+
+    def _sweep(self) -> None:
+        """Forget all but the newest."""
+        if not self._room.is_dir():
+            return
+        by_age = sorted(self._room.iterdir(), key=lambda one: one.stat().st_mtime, reverse=True)
+        for old in by_age[KEPT - 1 :]:
+            shutil.rmtree(old, ignore_errors=True)
+
+
+def _gone() -> NotFoundError:
+    return NotFoundError(
+        "This search is not here, or no longer.", "Look at the plans there are, or plan again."
+    )

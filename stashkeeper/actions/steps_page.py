@@ -1,0 +1,184 @@
+"""The steps of a plan as a page shows them: part by part, step by step, with their ticks."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from stashkeeper.actions import ticks as kept
+from stashkeeper.actions.plan_steps import PieceSteps, StackSteps, Steps, StepView, steps
+from stashkeeper.actions.plan_view import Standing
+from stashkeeper.actions.stash import Stash
+from stashkeeper.errors import NotFoundError, quoted
+
+
+@dataclass(frozen=True, slots=True)
+class TickedStep:
+    """A step: its number, its words, the numbers of its cuts on the diagram, whether it is done."""
+
+    number: int
+    text: str
+    lines: tuple[int, ...]
+    done: bool
+
+    @property
+    def marks(self) -> str:
+        """The numbers its cuts have on the diagram, in words; empty where it makes none."""
+        if not self.lines:
+            return ""
+        first, last = self.lines[0], self.lines[-1]
+        return f"cut {first}" if first == last else f"cuts {first} to {last}"
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """What is done in one go: a piece, or a stack of pieces.
+
+    Attributes:
+        key: the code of the piece, or `stack-1`.
+        title: in words.
+        codes: the pieces it cuts.
+        drawn: the code of the piece whose diagram shows the cuts.
+        standing: how the piece stands; of a stack, the worst of its layers.
+        before: what to mind first.
+        steps: in order.
+        after: what goes back from each layer of a stack.
+        confirms: whether it is confirmed when it is done; what comes before a stack is not.
+    """
+
+    key: str
+    title: str
+    codes: tuple[str, ...]
+    drawn: str
+    standing: Standing
+    before: tuple[str, ...]
+    steps: tuple[TickedStep, ...]
+    after: tuple[str, ...] = ()
+    confirms: bool = True
+
+    @property
+    def done(self) -> int:
+        """How many of its steps are ticked."""
+        return sum(step.done for step in self.steps)
+
+    @property
+    def cut(self) -> bool:
+        """Whether it is cut already, all of it."""
+        return self.standing is Standing.CUT
+
+    @property
+    def next(self) -> int:
+        """The number of the first step without a tick; of the last step where all have one."""
+        return next((step.number for step in self.steps if not step.done), len(self.steps))
+
+    def step(self, number: int) -> TickedStep:
+        """Return a step by its number.
+
+        Raises:
+            NotFoundError: there is none.
+        """
+        if not 1 <= number <= len(self.steps):
+            raise NotFoundError(
+                f"{self.title} has no step {number}.", f"It has {len(self.steps)} steps."
+            )
+        return self.steps[number - 1]
+
+
+@dataclass(frozen=True, slots=True)
+class StepsPage:
+    """All steps of a plan, part by part."""
+
+    number: int
+    title: str
+    legend: str
+    cautions: tuple[str, ...]
+    questions: tuple[str, ...]
+    parts: tuple[Part, ...]
+
+    def part(self, key: str) -> Part:
+        """Return a part by its key.
+
+        Raises:
+            NotFoundError: there is none.
+        """
+        for part in self.parts:
+            if part.key.casefold() == key.casefold():
+                return part
+        raise NotFoundError(
+            f"Plan {self.number} does not cut {quoted(key)}.",
+            "Look at the steps there are.",
+        )
+
+
+def steps_page(stash: Stash, number: int) -> StepsPage:
+    """Return what the page of steps shows.
+
+    Raises:
+        NotFoundError: there is no such plan.
+    """
+    told = steps(stash, number)
+    return StepsPage(
+        number, told.title, told.legend, told.cautions, told.questions,
+        tuple(_parts(told, kept.ticks(stash, number))),
+    )  # fmt: skip
+
+
+def tick(stash: Stash, number: int, key: str, step: int, *, done: bool) -> Part:
+    """Tick a step of a part, or take its tick away; return the part as it is now.
+
+    Raises:
+        NotFoundError: no such plan, part or step.
+        CannotWriteError: the tick cannot be kept.
+    """
+    part = steps_page(stash, number).part(key)
+    ticked = replace(part.step(step), done=done)
+    kept.tick(stash, number, part.key, step, done=done)
+    return replace(part, steps=tuple(ticked if one.number == step else one for one in part.steps))
+
+
+def _parts(told: Steps, ticked: dict[str, frozenset[int]]) -> Iterator[Part]:
+    none = frozenset[int]()
+    for piece in told.pieces:
+        yield _of_piece(piece, ticked.get(piece.code, none), confirms=not told.stacks)
+    standings = {piece.code: piece.standing for piece in told.pieces}
+    for number, stack in enumerate(told.stacks, start=1):
+        key = f"stack-{number}"
+        yield _of_stack(key, number, stack, ticked.get(key, none), standings)
+
+
+def _of_piece(piece: PieceSteps, ticked: frozenset[int], *, confirms: bool) -> Part:
+    return Part(
+        piece.code,
+        piece.title,
+        (piece.code,),
+        piece.code,
+        piece.standing,
+        piece.before,
+        tuple(_ticked(piece.steps, ticked)),
+        confirms=confirms,
+    )
+
+
+def _of_stack(
+    key: str,
+    number: int,
+    stack: StackSteps,
+    ticked: frozenset[int],
+    standings: dict[str, Standing],
+) -> Part:
+    lay = StepView(0, stack.lay, ())
+    open_ones = [code for code in stack.codes if standings[code] is not Standing.CUT]
+    standing = standings[open_ones[0]] if open_ones else Standing.CUT
+    return Part(
+        key,
+        f"Stack {number}: {', '.join(stack.codes)}",
+        stack.codes,
+        stack.fullest,
+        standing,
+        (),
+        tuple(_ticked((lay, *stack.steps), ticked)),
+        stack.keeps,
+    )
+
+
+def _ticked(told: tuple[StepView, ...], ticked: frozenset[int]) -> Iterator[TickedStep]:
+    for number, step in enumerate(told, start=1):
+        yield TickedStep(number, step.text, step.lines, number in ticked)
