@@ -17,9 +17,9 @@ from stashkeeper.actions.stash import Stash
 from stashkeeper.actions.values import contrast
 from stashkeeper.pictures.canvas import page_images
 from tests.browser.conftest import Looked
+from tests.browser.widths import WIDTHS
 from tests.web.made import cloth_photo, put, put_photo, served
 
-WIDTHS = (390, 820, 1440)
 LIST = """photo,size,name,place
 milk,fat quarter,Milk,Shelf 1
 straw,1/2 yd,Straw,Shelf 1

@@ -13,9 +13,8 @@ from playwright.sync_api import Page, expect
 from stashkeeper.actions.pieces import show
 from stashkeeper.actions.stash import Stash
 from tests.browser.conftest import Looked
+from tests.browser.widths import WIDTHS
 from tests.web.made import cloth_photo, put, put_photo, served
-
-WIDTHS = (390, 820, 1440)
 
 
 @pytest.fixture

@@ -10,9 +10,8 @@ from playwright.sync_api import Page, expect
 from stashkeeper.actions.shelf import TILES
 from stashkeeper.actions.stash import Stash
 from tests.browser.conftest import Looked
+from tests.browser.widths import WIDTHS
 from tests.web.made import put, put_many, put_photo, served
-
-WIDTHS = (390, 820, 1440)
 
 
 @pytest.fixture
