@@ -129,16 +129,12 @@ def change(
         )
     with stash.deed("project") as deed:
         row = project_named(deed.session, name)
-        if version is not None and version != row.version:
-            raise ChangedMeanwhileError(
-                f"“{row.name}” was changed by somebody else after it was read.",
-                "Look at it again, then repeat the change if it is still wanted.",
-            )
-        before = Making.from_plain(row.record)
+        _must_be(row, version)
         text = row.layout
         if layout_text is not None or words.layout is not None:
             text = _layout(words, layout_text, row.name)
-        making = _with_wishes(stash, text, read_making(words, before, stash.measure), words.roles)
+        typed = read_making(words, Making.from_plain(row.record), stash.measure)
+        making = _with_wishes(stash, text, typed, words.roles)
         changed = deed.change(row, layout=text, record=making.to_plain())
         if new_name is not None:
             changed = rename_project(deed, row, new_name) or changed
@@ -220,6 +216,14 @@ def load_project(stash: Stash, session: Session, name: str) -> LoadedProject:
         for one in pieces
     )
     return LoadedProject(row, making, quilt, wishes_of(quilt, making), chosen)
+
+
+def _must_be(row: Project, version: int | None) -> None:
+    if version is not None and version != row.version:
+        raise ChangedMeanwhileError(
+            f"“{row.name}” was changed by somebody else after it was read.",
+            "Look at it again, then repeat the change if it is still wanted.",
+        )
 
 
 def _layout(words: ProjectWords, layout_text: str | None, name: str) -> str:

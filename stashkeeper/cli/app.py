@@ -7,6 +7,7 @@ import typer
 
 from stashkeeper.cli import (
     card,
+    choosing,
     cutting,
     demo,
     finding,
@@ -41,7 +42,9 @@ app = typer.Typer(
 WITH_MINUS_SIGNS = {"ignore_unknown_options": True}
 """Words may begin with a minus sign: -tag:scrap leaves out, and -5 is a number, if no lightness."""
 
-SEARCHES = {"list", "sort", "sheet", "contrast", "labels", "lightness", "find", "plan", "stack"}
+SEARCHES = {
+    "list", "sort", "sheet", "contrast", "labels", "lightness", "find", "plan", "stack", "choose",
+}  # fmt: skip
 
 SHELF = "The shelf"
 VALUE = "Value"
@@ -81,6 +84,7 @@ for panel, name, command in (
     (CUTTING, "diagram", cutting.diagram),
     (CUTTING, "cut", cutting.cut),
     (CUTTING, "scraps", scraps.scraps),
+    (QUILTS, "choose", choosing.choose),
     (QUILTS, "projects", projects.list_projects),
     (BACK, "history", history.history),
     (BACK, "undo", history.undo),

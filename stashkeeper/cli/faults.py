@@ -9,7 +9,7 @@ from typing import Any
 import typer
 from typer.core import TyperGroup
 
-from stashkeeper.errors import BadFileError, StashkeeperError
+from stashkeeper.errors import BadFileError, NoChoiceError, StashkeeperError
 
 STATUS_OF_A_MISTAKE = 1
 STATUS_OF_A_FAULT = 70
@@ -48,6 +48,10 @@ def _say_error(error: StashkeeperError) -> None:
     if isinstance(error, BadFileError):
         for mistake in error.mistakes:
             _say(f"  line {mistake.line}: {mistake.text}" if mistake.line else f"  {mistake.text}")
+    if isinstance(error, NoChoiceError):
+        for line in error.nearest:
+            if line != error.problem:
+                _say(f"  {line}")
     _say(error.remedy)
 
 
