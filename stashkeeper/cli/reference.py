@@ -8,7 +8,7 @@ import typer
 from stashkeeper.cli.options import Code, Crop, Json, StashFolder, open_stash
 from stashkeeper.cli.show import answer
 
-CORNERS = "x,y four times in order around it, as fractions of the upright photo, in quotes."
+CORNERS = "x,y four times, as fractions of the upright photo, in quotes."
 
 
 def reference(

@@ -6,6 +6,7 @@ adapted to D65 by Bradford.
 
 import math
 import warnings
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cache
 
@@ -18,12 +19,12 @@ from stashkeeper.luminance.calibrate import (
     Light,
     calibration_of_greys,
 )
-from stashkeeper.luminance.chart_grid import read_patches, settled_corners
+from stashkeeper.luminance.chart_grid import corners_meant, read_patches, settled_corners
 from stashkeeper.luminance.colour_space import Floats
 from stashkeeper.luminance.decode import Photo
 from stashkeeper.luminance.lightness import lightness_of_luminance
 from stashkeeper.luminance.patches import Patch, stored_points, upright_fractions
-from stashkeeper.luminance.perspective import is_convex
+from stashkeeper.luminance.perspective import in_order, is_convex
 from stashkeeper.luminance.profile import D65_WHITE
 
 GREYS = slice(18, 24)
@@ -80,35 +81,33 @@ def read_chart(photo: Photo, corners: Floats) -> ChartReading:
 
     Args:
         photo: an open photo.
-        corners: 4 × 2, fractions of the upright photo, in order around the chart: roughly the
-            outer corners of the outer patches.
+        corners: 4 × 2, fractions of the upright photo, in any order: roughly the outer corners of
+            the outer patches, their middles, or the corners of the chart.
 
     Raises:
         BadReferenceError: it is not that chart, is partly hidden, or is burnt out.
     """
-    if not is_convex(corners):
-        raise BadReferenceError("The four corners do not go round a chart in order.", AGAIN)
-    around = stored_points(photo, _clockwise(corners))
-    found = [
-        reading
-        for turn in (0, 1)
-        if (reading := _lengthwise(photo, np.roll(around, turn, axis=0))) is not None
-    ]
-    if not found:
-        raise BadReferenceError("There is no chart of 24 known patches between the corners.", AGAIN)
-    return min(found, key=lambda reading: reading.colour_error)
+    around = in_order(corners)
+    if not is_convex(around):
+        raise BadReferenceError("The four corners do not go round a chart.", AGAIN)
+    for grid in _grids(stored_points(photo, around)):
+        reading = _either_way_up(photo, grid)
+        if reading is not None:
+            return reading
+    raise BadReferenceError("There is no chart of 24 known patches between the corners.", AGAIN)
 
 
-def _clockwise(corners: Floats) -> Floats:
-    """Return corners in the order of the clock, as the photo is seen (y grows downwards)."""
-    x, y = corners.T
-    turn = float(x @ np.roll(y, -1) - y @ np.roll(x, -1))
-    return corners if turn > 0 else corners[::-1]
+def _grids(around: Floats) -> Iterator[Floats]:
+    """Yield where the grid may lie: the rows of six along the longer sides first."""
+    sides = np.linalg.norm(np.roll(around, -1, axis=0) - around, axis=1)
+    lengthwise = int(sides[0] + sides[2] < sides[1] + sides[3])
+    for turn in (lengthwise, 1 - lengthwise):
+        yield from corners_meant(np.roll(around, -turn, axis=0))
 
 
-def _lengthwise(photo: Photo, around: Floats) -> ChartReading | None:
+def _either_way_up(photo: Photo, grid: Floats) -> ChartReading | None:
     """Return the reading with the first side along the rows of six, either way up; or None."""
-    settled = settled_corners(photo, around)
+    settled = settled_corners(photo, grid)
     patches = read_patches(photo, settled)
     if any(patch is None or patch.unevenness > EVEN for patch in patches):
         return None

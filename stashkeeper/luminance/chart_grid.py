@@ -22,6 +22,16 @@ STEPS = (0.24, 0.12, 0.06, 0.03)
 """How far corners are moved to make them sit better, in units of the grid; coarse to fine."""
 FINE_DETAIL = 640
 """Pixels along the longer side of the chart that are enough to place the grid."""
+MARGINS = (0.0, -0.5, 0.35)
+"""What corners may be meant, in units of the grid: those of the patches, the middles of the outer
+patches, the edge of the chart."""
+
+
+def corners_meant(corners: Floats) -> Iterator[Floats]:
+    """Yield the corners of the grid for each thing that the four corners given may be."""
+    outwards = np.sign(GRID - GRID.mean(axis=0))
+    for margin in MARGINS:
+        yield perspective_through(GRID + margin * outwards, corners)(GRID)
 
 
 def settled_corners(photo: Photo, corners: Floats) -> Floats:

@@ -51,6 +51,17 @@ def perspective_through(start: ArrayLike, end: ArrayLike) -> Perspective:
     return Perspective(np.linalg.inv(after) @ matrix @ before)
 
 
+def in_order(corners: ArrayLike) -> Floats:
+    """Return four corners, given in any order, with the clock from the upper left one.
+
+    With the clock as a photo is seen, where y grows downwards.
+    """
+    points = np.asarray(corners, dtype=np.float64).reshape(4, 2)
+    across, down = (points - points.mean(axis=0)).T
+    around = points[np.argsort(np.arctan2(down, across))]
+    return np.roll(around, -int(np.argmin(around.sum(axis=1))), axis=0)
+
+
 def is_convex(corners: ArrayLike) -> bool:
     """Tell whether four corners in order go round a real, convex quadrilateral."""
     points = np.asarray(corners, dtype=np.float64).reshape(4, 2)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from stashkeeper.errors import BadCropError, quoted
+from stashkeeper.luminance.perspective import in_order
 
 REMEDY = (
     "Give left,top,right,bottom as fractions of the upright photo, "
@@ -115,7 +116,7 @@ Corners = tuple[tuple[float, float], ...]
 
 
 def parse_corners(text: str) -> Corners:
-    """Read four corners typed as "x,y x,y x,y x,y", in order around something.
+    """Read four corners typed as "x,y x,y x,y x,y", in any order; return them around the clock.
 
     Raises:
         BadCropError: when they are not four points inside the photo.
@@ -129,10 +130,10 @@ def parse_corners(text: str) -> Corners:
     if len(corners) != 4 or not inside:
         raise BadCropError(
             f"{quoted(text)} is not four corners.",
-            "Give x,y four times in order around it, as fractions of the upright photo, "
+            "Give x,y four times, as fractions of the upright photo, "
             'like "0.1,0.1 0.9,0.1 0.9,0.9 0.1,0.9".',
         )
-    return corners
+    return tuple((float(x), float(y)) for x, y in in_order(corners))
 
 
 def crop_inside(corners: Sequence[Sequence[float]], share: float = 0.9) -> Crop:
