@@ -7,6 +7,7 @@ from stashkeeper.actions.choice_answer import ChoiceAnswer, LeftOutView, missing
 from stashkeeper.actions.choice_view import ChoiceView, choice_view
 from stashkeeper.actions.choosing_shelf import ChoosingShelf, CuttingRoom, choosing_shelf
 from stashkeeper.actions.need_words import EXAMPLE, read_codes, read_keeps, read_needs
+from stashkeeper.actions.project_needs import needs_of_project
 from stashkeeper.actions.projects import LoadedProject, load_project
 from stashkeeper.actions.stash import Stash
 from stashkeeper.catalogue.filters import explain, parse_search
@@ -15,9 +16,7 @@ from stashkeeper.catalogue.projects import choose_pieces, project_named
 from stashkeeper.choosing.choice import Choice
 from stashkeeper.choosing.choose import Answer, choose
 from stashkeeper.choosing.needs import Need
-from stashkeeper.choosing.quilt_needs import needs_of_parts
 from stashkeeper.errors import BadRequestError, NoChoiceError
-from stashkeeper.quilts.quilt import parts
 
 OTHERS = 3
 """So many other choices are shown (ours)."""
@@ -71,7 +70,7 @@ def choose_fabrics(stash: Stash, words: ChooseWords, take: int | None = None) ->
     keep, out = read_keeps(words.keep), read_codes(words.leave_out)
     with stash.reading() as session:
         project = load_project(stash, session, words.project) if words.project else None
-        called = project.row.name if project else ""
+        called = project.name if project else ""
         codes = [one.code for one in keep]
         shelf = choosing_shelf(stash, session, search, called, words.free, codes)
         pieces_by_codes(session, out)
@@ -128,13 +127,7 @@ def _needs(stash: Stash, words: ChooseWords, project: LoadedProject | None) -> t
         )
     if project is None:
         return typed
-    wishes = project.wishes
-    own = needs_of_parts(
-        parts(project.quilt),
-        {role: wish.value for role, wish in wishes.items()},
-        {role: wish.fabrics for role, wish in wishes.items()},
-    )
-    return (*own, *typed)
+    return (*needs_of_project(project), *typed)
 
 
 def _answer(

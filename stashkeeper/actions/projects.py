@@ -34,14 +34,18 @@ class LoadedProject:
     """A project with all that is known of it now.
 
     Attributes:
-        row: as it lies in the catalogue.
+        name: what it is called.
+        ended: whether it is ended.
+        version: of its row.
         making: what becomes of its layout.
         quilt: the quilt that results.
         wishes: for every role of the quilt, by its name.
         chosen: the pieces chosen, in order.
     """
 
-    row: Project
+    name: str
+    ended: bool
+    version: int
     making: Making
     quilt: Quilt
     wishes: Mapping[str, Wish]
@@ -56,7 +60,7 @@ class LoadedProject:
 
     def view(self, measure: Measure) -> ProjectView:
         """Return it as faces show it."""
-        head = self.row.name, self.row.ended_at is not None, self.row.version
+        head = self.name, self.ended, self.version
         return project_view(head, self.quilt, self.making, self.wishes, self.chosen, measure)
 
 
@@ -215,7 +219,8 @@ def load_project(stash: Stash, session: Session, name: str) -> LoadedProject:
         )
         for one in pieces
     )
-    return LoadedProject(row, making, quilt, wishes_of(quilt, making), chosen)
+    ended, wishes = row.ended_at is not None, wishes_of(quilt, making)
+    return LoadedProject(row.name, ended, row.version, making, quilt, wishes, chosen)
 
 
 def _must_be(row: Project, version: int | None) -> None:

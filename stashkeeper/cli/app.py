@@ -85,6 +85,8 @@ for panel, name, command in (
     (CUTTING, "cut", cutting.cut),
     (CUTTING, "scraps", scraps.scraps),
     (QUILTS, "choose", choosing.choose),
+    (QUILTS, "seams", choosing.seams),
+    (QUILTS, "replace", choosing.replace),
     (QUILTS, "projects", projects.list_projects),
     (BACK, "history", history.history),
     (BACK, "undo", history.undo),

@@ -1,15 +1,16 @@
-"""Choosing on the command line: choose."""
+"""Choosing on the command line: choose, seams, replace."""
 
 from typing import Annotated
 
 import typer
 
 from stashkeeper.cli.options import Json, StashFolder, Words, open_stash
-from stashkeeper.cli.show import answer
+from stashkeeper.cli.show import answer, table
 
 ProjectOption = Annotated[
     str, typer.Option("--project", "-p", metavar="PROJECT", help="The project it is for.")
 ]
+Name = Annotated[str, typer.Argument(metavar="PROJECT", help="What the project is called.")]
 
 
 def choose(
@@ -69,3 +70,35 @@ def choose(
     with open_stash(context, stash) as shelf:
         found = choose_fabrics(shelf, asked, take)
     answer(found, as_json, found.sentences)
+
+
+def seams(
+    context: typer.Context, name: Name, as_json: Json = False, stash: StashFolder = None
+) -> None:
+    """Judge every seam of a project: do its fabrics stay apart wherever they meet?"""
+    from stashkeeper.actions.seams import seams as judged
+
+    with open_stash(context, stash) as shelf:
+        found = judged(shelf, name)
+    rows = found.rows()
+    answer(found, as_json, [table(found.headings, rows) if rows else "", " ", *found.sentences])
+
+
+def replace(
+    context: typer.Context,
+    name: Name,
+    old: Annotated[str, typer.Argument(metavar="OLD", help="A piece of the fabric that goes.")],
+    new: Annotated[
+        str, typer.Argument(metavar="NEW", help="The piece that comes; B2,B3 for two of it.")
+    ],
+    role: Annotated[str, typer.Option("--role", metavar="ROLE", help="Only in this role.")] = "",
+    yes: Annotated[bool, typer.Option("--yes", help="Do it; else it is only shown.")] = False,
+    as_json: Json = False,
+    stash: StashFolder = None,
+) -> None:
+    """Replace one fabric of a project: shows what changes at every seam, and does it with --yes."""
+    from stashkeeper.actions.replacing import replace_fabric
+
+    with open_stash(context, stash) as shelf:
+        done = replace_fabric(shelf, name, old, new, role=role, keep=yes)
+    answer(done, as_json, done.sentences)
