@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from stashkeeper.actions.choosing_shelf import choosing_shelf
+from stashkeeper.actions.choosing_shelf import ChoosingShelf, choosing_shelf
 from stashkeeper.actions.listing import shortened
 from stashkeeper.actions.need_words import read_codes
 from stashkeeper.actions.project_needs import needs_of_project
@@ -88,20 +88,35 @@ def replace_fabric(
         SeamChangeView(joined.view(one.before), joined.view(one.after), one.better)
         for one in seam_changes(joined.judged(), joined.judged(cast))
     )
-    spare = Spare(joined.project, needs_of_project(joined.project), shelf)
     told = [_head(joined, out, instead, going, shelf.rows()[coming[0]].name)]
-    told += _short(stash, joined.project, spare, going, coming)
-    told += [
-        f"{code} is reserved by {' and '.join(shelf.elsewhere[code])} too."
-        for code in coming
-        if code in shelf.elsewhere
-    ]
-    told += _elsewhere_here(joined.project, instead, going)
+    told += _warnings(stash, joined.project, shelf, going, instead)
     told.append(
         _do(stash, called, going, coming) if keep else "Nothing is kept yet: --yes does it."
     )
     gone = tuple(dict.fromkeys(code for codes in going.values() for code in codes))
     return Replaced(called, gone, coming, tuple(going), changes, keep, tuple(told))
+
+
+def _warnings(
+    stash: Stash,
+    project: LoadedProject,
+    shelf: ChoosingShelf,
+    going: dict[str, tuple[str, ...]],
+    instead: Sequence[Entry],
+) -> list[str]:
+    """Tell what speaks against the replacement, a sentence each."""
+    spare = Spare(project, needs_of_project(project), shelf)
+    coming = [entry.code for entry in instead]
+    reserved = [
+        f"{code} is reserved by {' and '.join(shelf.elsewhere[code])} too."
+        for code in coming
+        if code in shelf.elsewhere
+    ]
+    return [
+        *_short(stash, project, spare, going, coming),
+        *reserved,
+        *_elsewhere_here(project, instead, going),
+    ]
 
 
 def _one_code(old: str) -> tuple[str]:
