@@ -35,7 +35,7 @@ def quilt_patches(quilt: Quilt) -> Iterator[QuiltPatch]:
     Raises:
         BadSizeError: a unit, a sash or a quilt of a size that none has.
     """
-    place = _place(quilt)
+    place = place_on_quilt(quilt)
     for patch in patches(quilt.layout):
         yield QuiltPatch(patch.role, tuple(map(place, patch.outline)), patch.placed)
     left = sum(border.width.ticks for border in quilt.borders)
@@ -81,8 +81,12 @@ def _way_around(size: Size) -> float:
     return float((size.width + size.length).inches * 2)
 
 
-def _place(quilt: Quilt) -> Callable[[Point], Point]:
-    """Return the function from twelfths of a cell to ticks on the finished quilt."""
+def place_on_quilt(quilt: Quilt) -> Callable[[Point], Point]:
+    """Return the function from twelfths of a cell to ticks on the finished quilt.
+
+    Raises:
+        BadSizeError: a unit, a sash or a quilt of a size that none has.
+    """
     grid, setting = quilt_lines(quilt), quilt.layout.setting
     left = sum(border.width.ticks for border in quilt.borders)
     top = sum(border.end_width.ticks for border in quilt.borders)
