@@ -101,6 +101,10 @@ def _first_cuts(only: str | None, piece: PiecePlan) -> int | None:
 
 def _named(only: str, planned: Counter[str]) -> Counter[str]:
     """Return what came out as typed: `3 x A, B`."""
+    if not only.strip():
+        raise BadRequestError(
+            "What came out was not said.", "Say it, as in 3 x A; or 0 x A for nothing."
+        )
     gave = Counter[str]()
     for part in re.split(r"[,;]|\band\b", only):
         if not part.strip():

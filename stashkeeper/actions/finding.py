@@ -1,7 +1,7 @@
 """Find: which pieces are big enough, and what to do where none is."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from stashkeeper.actions.cloths import (
     Allowance,
@@ -14,6 +14,7 @@ from stashkeeper.actions.found import Answer, FoundPiece, Miss
 from stashkeeper.actions.offered import Offered
 from stashkeeper.actions.stash import Stash
 from stashkeeper.catalogue.filters import explain, parse_search
+from stashkeeper.catalogue.projects import reserved
 from stashkeeper.catalogue.shelf import PieceRow, select_pieces
 from stashkeeper.catalogue.thresholds import thresholds
 from stashkeeper.cloth.cut import Cut, check_cuts
@@ -61,10 +62,17 @@ def find_pieces(
     with stash.reading() as session:
         limits = thresholds(session)
         rows = select_pieces(session, search, limits)
-    searched = explain(search)
+        kept = reserved(session)
     if asked.single is None:
-        return _find_set(stash, asked, rows, taken, Bands(limits.dark_below, limits.light_from))
-    return _find_one(stash, asked.cuts[0], rows, taken, searched)
+        bands = Bands(limits.dark_below, limits.light_from)
+        answer = _find_set(stash, asked, rows, taken, bands)
+    else:
+        answer = _find_one(stash, asked.cuts[0], rows, taken, explain(search))
+    known = {row.code: kept[row.piece_id] for row in rows if row.piece_id in kept}
+    return replace(
+        answer,
+        reserved={one.code: known[one.code] for one in answer.pieces if one.code in known},
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +102,7 @@ class _Asked:
             return cls(read_cuts([], measure, strip))
         if count is not None and (len(typed) > 1 or typed[0].count > 1):
             raise BadRequestError(
-                "--count goes with one size, and counts were typed with the sizes.",
+                "A count goes with one size, and counts were typed with the sizes.",
                 'Say it one way: --count 12, or --cut "12 x 4 1/2 in square".',
                 on_page="Say the count once.",
             )

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from stashkeeper.actions.plan_pictures import diagram_size
 from stashkeeper.actions.plan_view import PlanPieceView, PlanView, Standing
 from stashkeeper.actions.plans import LoadedPlan, load_plan
 from stashkeeper.actions.stash import Stash
@@ -42,6 +43,7 @@ class PlanPagePiece:
         keeps: the off-cuts that go back, in words.
         whole: the size it must have at least, selvedges and raw edges included, in words.
         on_record: the size written down of it, in words.
+        drawn: width and height of its diagram, in px.
         came_out: how it came out; None while it is to be cut.
     """
 
@@ -51,6 +53,7 @@ class PlanPagePiece:
     keeps: tuple[str, ...]
     whole: str
     on_record: str
+    drawn: tuple[int, int]
     came_out: CameOutView | None
 
     @property
@@ -135,6 +138,7 @@ def _piece(
         tuple(format_size(size, stash.measure) for size in view.keeps),
         format_size(loaded.piece(view.code).cloth.whole, stash.measure, Rounding.UP),
         format_size(row.size, stash.measure) if row.size else "",
+        diagram_size(loaded.piece(view.code)),
         None
         if outcome is None
         else CameOutView(

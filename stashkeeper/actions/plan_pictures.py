@@ -27,6 +27,7 @@ from stashkeeper.pictures.cutting_pages import (
     draw_cutting_pages,
     draw_piece_pages,
 )
+from stashkeeper.pictures.diagram_view import drawn_size, scale_of
 from stashkeeper.pictures.swatch_book import Wanted, cut_swatches
 from stashkeeper.pictures.web_pictures import packed_png
 from stashkeeper.settings.habits import Hand
@@ -118,6 +119,13 @@ def piece_svg(stash: Stash, number: int, code: str, now: Iterable[int] = ()) -> 
         loaded = load_plan(stash, session, number)
     drawing = _drawings(stash, loaded, [loaded.piece(code)])[0]
     return diagram_svg(replace(drawing, now=frozenset(now)), *ON_PAGE)
+
+
+def diagram_size(piece: PiecePlan) -> tuple[int, int]:
+    """Return width and height of the diagram of a piece on a page, in px."""
+    whole = piece.cloth.whole
+    width, height = drawn_size(whole, scale_of(whole, *ON_PAGE))
+    return round(width), round(height)
 
 
 def _contents(

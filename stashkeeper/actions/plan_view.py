@@ -54,13 +54,17 @@ class PlanPieceView:
 
     def line(self, measure: Measure) -> str:
         """Return the piece in a line."""
-        gives = ", ".join(f"{count} × {name}" for name, count in self.gives.items())
-        keeps = ", ".join(format_size(size, measure) for size in self.keeps)
         where = f" ({self.place})" if self.place else ""
         size = ("" if self.certain else "probably ") + format_size(self.usable, measure)
-        kept = f"; keeps {keeps}" if keeps else ""
         standing = "" if self.standing is Standing.READY else f"  [{self.standing}]"
-        return f"{self.code} “{shortened(self.name)}”{where}, {size}: {gives}{kept}{standing}"
+        name = shortened(self.name)
+        return f"{self.code} “{name}”{where}, {size}: {self.yields(measure)}{standing}"
+
+    def yields(self, measure: Measure) -> str:
+        """Return what it gives and keeps: `12 × A; keeps 20½ × 4 in`."""
+        gives = ", ".join(f"{count} × {name}" for name, count in self.gives.items())
+        keeps = ", ".join(format_size(size, measure) for size in self.keeps)
+        return f"{gives}; keeps {keeps}" if keeps else gives
 
 
 @dataclass(frozen=True, slots=True)

@@ -101,9 +101,7 @@ def check_wanted(size: Size, count: int) -> None:
         BadCutError: one of them is asked for.
     """
     if count < 1:
-        raise BadCutError(
-            f"A cut was wanted {count} times.", "Ask for at least one: --count 1 or more."
-        )
+        raise BadCutError(f"A cut was wanted {count} times.", "Ask for at least one.")
     if min(size.width, size.length) < NARROWEST_CUT:
         raise BadCutError(
             "A cut under 1/4 in (6.35 mm) was asked for.",

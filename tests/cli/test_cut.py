@@ -163,6 +163,7 @@ def test_a_plan_is_confirmed_once(run: Terminal) -> None:
         ("cut 1 A1 --only 99", "only 99 were to count"),
         ("cut 1 A1 --only '9 A'", "only 8 were planned"),
         ("cut 1 A1 --only blue", "“blue” is no cut of this piece."),
+        ("cut 1 A1 --only ' '", "What came out was not said."),
         ("cut 1 A1 --off-cut blue", "“blue”"),
         ("cut 1 A1 --off-cut '21 x 5'", "it is not that large"),
         ("cut 1 A1 --off-cut '20 x 10' --off-cut '20 x 10'", "it is not that large"),

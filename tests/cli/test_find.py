@@ -179,7 +179,7 @@ def test_a_set_of_sizes_in_words_or_as_cuts(run: Terminal) -> None:
         ("find '4 x 4' --allowance blue", "“blue” is not a length."),
         ("find '4 x 4' --allowance='-1 in'", "“-1 in” is less than nothing."),
         ("find --cut '0 x 4 in square'", "is wanted 0 times."),
-        ("find --cut '2 x 4 in square' --count 3", "--count goes with one size"),
+        ("find --cut '2 x 4 in square' --count 3", "A count goes with one size"),
         ("find '999999999 x 4'", "is longer than 200 yards"),
         ("find '4 x 4' value:blue", "value"),
     ],

@@ -14,6 +14,7 @@ from fastapi.testclient import TestClient
 
 from stashkeeper.actions.stash import Stash
 from stashkeeper.web.app import PAGES
+from tests.web.cloth_to_cut import plan
 from tests.web.made import FOREIGN, client_of, put, put_photo
 
 ODD = [
@@ -30,6 +31,8 @@ FIELDS = [
     "q", "by", "grey", "page", "key", "name", "size", "at", "tags", "tag", "note", "version", "how",
     "crop", "left", "top", "right", "bottom", "count", "code", "codes", "light", "medium", "dark",
     "lightness", "paper", "rename", "into", "path", "event", "next", "left_out", "photo", "photos",
+    "cuts", "source", "spare", "seconds", "directional", "allowance", "show", "step", "untick",
+    "part", "view", "only", "first", "off_cuts", "kept", "put", "take", "crumbs",
 ]  # fmt: skip
 """The names of fields; others are simply not read."""
 
@@ -77,6 +80,7 @@ def try_routes(stash: Stash, folder: Path, seed: int, times: int) -> None:
     """Ask every route in as many odd ways, and judge the answers."""
     put_photo(stash, folder, "checks", (120, 140, 180))
     put(stash, "plain", 40)
+    plan(stash, "3 x 5 in square", "9 x 4 in square")
     client = client_of(stash)
     chance = random.Random(seed)
     for route in routes():
