@@ -20,7 +20,7 @@ TRUE = {"Moss": 35.0, "Cream": 86.0, "Slate": 55.0}
 
 def plain(lightness: float) -> Cloth:
     light = np.full((180, 220, 3), ((lightness + 16) / 116) ** 3, dtype=np.float32)
-    return Cloth(light, lightness, 0.0)
+    return Cloth(light, lightness)
 
 
 def snapped(name: str, lightness: float, minutes: float = 0.0, brighter: float = 0.0) -> Path:

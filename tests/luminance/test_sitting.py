@@ -32,7 +32,7 @@ SHOT = Exposure(1 / 60, 1.9, 100, "Example", "P1", NOON)
 
 def plain(lightness: float, height: int = 200, width: int = 240) -> Cloth:
     light = np.full((height, width, 3), ((lightness + 16) / 116) ** 3, dtype=np.float32)
-    return Cloth(light, lightness, 0.0)
+    return Cloth(light, lightness)
 
 
 def taken(cloth: Cloth, shot: Shot, exposure: phone.Exposure | None = None) -> Taken:

@@ -42,7 +42,6 @@ class Cloth:
 
     light: Field
     lightness: float
-    chroma: float
 
 
 @dataclass(frozen=True)
@@ -66,18 +65,22 @@ class Shot:
 
 def cloth_at_random(random: np.random.Generator, height: int = 266, width: int = 828) -> Cloth:
     """Return a print of two tones of a colour that dyes can make, L* 14 to 93."""
-    lightness = random.uniform(14, 93)
-    chroma = random.uniform(0, 1) ** 1.5 * min(70.0, 1.3 * min(lightness, 115 - lightness))
-    ground = _light(lightness, chroma, random.uniform(0, 360))
-    other = _light(
-        float(np.clip(lightness + random.normal(0, 12), 8, 95)), chroma, random.uniform(0, 360)
-    )
+    ground, other = colour_at_random(random)
     y, x = np.mgrid[0:height, 0:width]
     motif = np.sin(x / random.uniform(5, 14)) * np.sin(y / random.uniform(5, 14)) > 0.4
     weave = 1 + 0.05 * np.sin(2.1 * x) * np.sin(2.1 * y)
     light = np.where(motif[..., np.newaxis], other, ground) * weave[..., np.newaxis]
     mean = light.reshape(-1, 3).mean(axis=0)
-    return Cloth(light.astype(np.float32), cie_lightness(float(mean @ ROW)), float(chroma))
+    return Cloth(light.astype(np.float32), cie_lightness(float(mean @ ROW)))
+
+
+def colour_at_random(
+    random: np.random.Generator,
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Return linear light of the ground of a print, L* 14 to 93, and of its second colour."""
+    lightness, chroma = _colour(random)
+    ground = _light(lightness, chroma, random.uniform(0, 360))
+    return ground, _light(_near(random, lightness), chroma, random.uniform(0, 360))
 
 
 def with_card(cloth: Cloth) -> Field:
@@ -135,6 +138,17 @@ def file_of(
     Image.fromarray(codes).save(file, "JPEG", quality=90, exif=exif)
     file.seek(0)
     return file
+
+
+def _colour(random: np.random.Generator) -> tuple[float, float]:
+    """Return L* and C* that dyes can make."""
+    lightness = random.uniform(14, 93)
+    chroma = random.uniform(0, 1) ** 1.5 * min(70.0, 1.3 * min(lightness, 115 - lightness))
+    return float(lightness), float(chroma)
+
+
+def _near(random: np.random.Generator, lightness: float) -> float:
+    return float(np.clip(lightness + random.normal(0, 12), 8, 95))
 
 
 @cache

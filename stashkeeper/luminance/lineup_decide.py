@@ -1,0 +1,149 @@
+"""Which division of a photo is the line-up, and whether it is the only one that will do."""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from stashkeeper.luminance.colour_space import Floats
+from stashkeeper.luminance.lineup_profile import Profile
+from stashkeeper.luminance.lineup_split import Division, Divisions, divide
+
+WORTH: Final = 2200.0
+"""What one strip more must gain, times the count of strips, in nats: wide strips hold more."""
+SURE_MARGIN: Final = 40.0
+"""A boundary is sure when every division without it is so much worse, in nats."""
+NARROW_END: Final = 0.025
+"""An end narrower than this share of the picture is no fabric."""
+TABLE_SHARE: Final = 0.7
+"""An end is table when so much of it has the colour of the table."""
+FABRIC_WIDE: Final = 0.5
+"""An end of the table's colour may be cloth all the same when it is so wide beside the others."""
+FABRIC_MAYBE: Final = 0.72
+"""Where nobody said how many there are, it must be so wide to raise the question."""
+SLIM: Final = 0.45
+"""A strip much narrower than the middle one of all is a stripe of its neighbour, or a gap."""
+SAME: Final = 0.93
+"""Strips whose colours overlap so far (Bhattacharyya) show one fabric: stripes of it, most likely.
+"""
+MOST: Final = 18
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """The division that was decided on, without what lies beside the fabrics.
+
+    Attributes:
+        bounds: columns, count of strips + 1.
+        cost: how badly the division explains the colours.
+        doubts: why it is not sure, in clauses.
+    """
+
+    bounds: tuple[int, ...]
+    cost: float
+    doubts: tuple[str, ...]
+
+
+def decide(profile: Profile, count: int | None) -> Decision:
+    """Return the division of a picture into fabrics, a given count of them or as many as show."""
+    divisions = divide(profile, MOST)
+    gains = _gains(divisions)
+    if count is None:
+        return _found(profile, divisions, gains)
+    return _given(profile, divisions, gains, count)
+
+
+def _gains(divisions: Divisions) -> Floats:
+    """Return what each strip more gains, times their count: from the second on; 0 for the first."""
+    costs = np.array([one.cost for one in divisions.by_count])
+    return np.concatenate([[0.0], -np.diff(costs) * np.arange(2, len(costs) + 1)])
+
+
+def _given(profile: Profile, divisions: Divisions, gains: Floats, count: int) -> Decision:
+    """Return the division into a given count of fabrics."""
+    options = [
+        (divisions.of(count + left + right), bool(left), bool(right))
+        for left in (0, 1)
+        for right in (0, 1)
+    ]
+    fitting = [
+        one for one in options if all(map(_fits, _tables(profile, one[0], FABRIC_WIDE), one[1:]))
+    ]
+    if not fitting:
+        division, left, right = max(options, key=lambda one: -_oddness(one[0], gains))
+        doubts: tuple[str, ...] = ("it cannot tell which end is table and which is cloth",)
+    else:
+        division, left, right = min(fitting, key=lambda one: _oddness(one[0], gains))
+        doubts = _doubts(profile, division, gains)
+    return Decision(_without(division, left, right), division.cost, doubts)
+
+
+def _fits(table: bool | None, taken: bool) -> bool:
+    return table is None or table is taken
+
+
+def _found(profile: Profile, divisions: Divisions, gains: Floats) -> Decision:
+    """Return the division into as many fabrics as there seem to be."""
+    count = max((place + 1 for place in range(1, MOST - 1) if gains[place] >= WORTH), default=1)
+    division = divisions.of(count)
+    tables = _tables(profile, division, FABRIC_MAYBE)
+    left, right = (table is not False for table in tables)
+    doubts = _doubts(profile, division, gains)
+    if None in tables:
+        doubts = (*doubts, "an end of it may be table or cloth")
+    if count - left - right < 2:
+        doubts = ("it sees no strips side by side", *doubts)
+        left = right = False
+    return Decision(_without(division, left, right), division.cost, doubts)
+
+
+def _without(division: Division, left: bool, right: bool) -> tuple[int, ...]:
+    bounds = division.bounds
+    return bounds[int(left) : len(bounds) - int(right)]
+
+
+def _tables(profile: Profile, division: Division, wide: float) -> tuple[bool | None, bool | None]:
+    """Tell of the first and of the last strip whether it is table; None where it may be."""
+    bounds = division.bounds
+    first, last = 0, len(bounds) - 2
+    return _is_table(profile, bounds, first, wide), _is_table(profile, bounds, last, wide)
+
+
+def _is_table(profile: Profile, bounds: tuple[int, ...], place: int, wide: float) -> bool | None:
+    first, last = bounds[place], bounds[place + 1]
+    if last - first < NARROW_END * profile.width:
+        return True
+    if float(profile.table[:, first:last].mean()) <= TABLE_SHARE:
+        return False
+    return None if last - first > wide * float(np.median(np.diff(bounds))) else True
+
+
+def _oddness(division: Division, gains: Floats) -> float:
+    """Return how far a count is from what the gains say, in nats × count; 0 where they agree."""
+    count = len(division.bounds) - 1
+    last, more = float(gains[count - 1]), float(gains[count])
+    return max(0.0, WORTH - last) + max(0.0, more - WORTH)
+
+
+def _doubts(profile: Profile, division: Division, gains: Floats) -> tuple[str, ...]:
+    """Return why a division is not the only one that will do."""
+    doubts = []
+    if _oddness(division, gains) > 0.25 * WORTH:
+        doubts.append("another number of strips would explain the photo better")
+    if min(division.margins, default=SURE_MARGIN) < SURE_MARGIN:
+        place = int(np.argmin(division.margins)) + 1
+        doubts.append(f"boundary {place} may lie elsewhere")
+    return (*doubts, *_stripes(profile, division))
+
+
+def _stripes(profile: Profile, division: Division) -> tuple[str, ...]:
+    """Return why some strips may be stripes of one print."""
+    widths = np.diff(division.bounds)[1:-1]
+    if len(widths) and widths.min() < SLIM * float(np.median(widths)):
+        return ("a strip is so narrow that it may be a stripe of a print",)
+    counts = profile.counts()[list(division.bounds)]
+    shares = np.sqrt(np.diff(counts, axis=0) / np.diff(counts, axis=0).sum(axis=1, keepdims=True))
+    # The outermost two may both be table.
+    alike = np.triu(shares @ shares.T, 1) > SAME
+    alike[0, -1] = False
+    return ("two strips look like one fabric",) if alike.any() else ()

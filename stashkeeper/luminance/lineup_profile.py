@@ -1,0 +1,172 @@
+"""A line-up made small: the colours of each column of a photo, its strips set upright.
+
+Cloth is told from cloth by which colours it holds and how much of each, not by edges: a print is
+full of edges. So a photo becomes a table, columns × colours of a small palette taken from the
+photo itself.
+"""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image
+
+from stashkeeper.luminance.colour_space import Floats
+from stashkeeper.luminance.decode import Photo
+
+ACROSS: Final = 360
+"""Pixels across the strips that are looked at."""
+COLOURS: Final = 40
+"""Colours of the palette."""
+STEEPEST: Final = 0.14
+"""Strips lean at most so much: 8 degrees."""
+ENDS: Final = 0.1
+"""Left out at either end of the strips, where table and frayed ends are."""
+RIM: Final = 0.012
+"""The outermost share of the picture, where the table shows if it does."""
+ALONG_ENDS, ALONG_SIDES = 0.55, 0.7
+"""Table covers at least so much of the rim above or below the strips, which crosses them all, or
+so much of both sides."""
+ALIKE: Final = 22.0
+"""Codes that the table differs by from end to end of the photo: light falls off."""
+
+Labels = NDArray[np.intp]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Profile:
+    """A photo of a line-up, set upright and sheared so that its strips stand straight.
+
+    Attributes:
+        labels: the palette colour of each pixel, rows × columns.
+        table: which of those pixels have the colour of the table; none where it is not known.
+        rows: where those rows lie along the strips, as fractions of the photo, rising.
+        lean: how far strips move across, in columns a row of the whole picture.
+        height: rows of the whole picture.
+        lying: whether the strips lie across the photo, which was turned for it.
+        sharpness: how much straight edges stand out at this lean.
+    """
+
+    labels: Labels
+    table: NDArray[np.bool_]
+    rows: Floats
+    lean: float
+    height: int
+    lying: bool
+    sharpness: float
+
+    @property
+    def width(self) -> int:
+        """Columns."""
+        return int(self.labels.shape[1])
+
+    def counts(self) -> Floats:
+        """Return how often each colour occurs in the columns so far: (columns + 1) × colours."""
+        each = np.stack(
+            [np.bincount(column, minlength=COLOURS) for column in self.labels.T]
+        ).astype(np.float64)
+        return np.concatenate([np.zeros((1, COLOURS)), np.cumsum(each, axis=0)])
+
+
+def small_picture(photo: Photo, lying: bool, crop: tuple[float, float, float, float]) -> Floats:
+    """Return a part of a photo, rows × columns × 3, turned so that lying strips stand."""
+    image = photo.image
+    left, top, right, bottom = crop
+    box = (left * image.width, top * image.height, right * image.width, bottom * image.height)
+    wide, high = box[2] - box[0], box[3] - box[1]
+    scale = ACROSS / (high if lying else wide)
+    size = max(8, round(wide * scale)), max(8, round(high * scale))
+    small = image.resize(size, Image.Resampling.BOX, box=box)
+    codes = np.asarray(small, dtype=np.float64)
+    return codes.swapaxes(0, 1) if lying else codes
+
+
+def profile_of(codes: Floats, lying: bool) -> Profile:
+    """Return the profile of a small picture whose strips stand more or less upright."""
+    opponent = _opponent(codes)
+    height = len(codes)
+    lean, sharpness = _lean(opponent)
+    first, last = round(ENDS * height), round((1 - ENDS) * height)
+    straight = _sheared(opponent, lean)[first:last]
+    rows = (np.arange(first, last) + 0.5) / height
+    table = _table(opponent, straight)
+    return Profile(_labelled(straight), table, rows, lean, height, lying, sharpness)
+
+
+def _table(opponent: Floats, straight: Floats) -> NDArray[np.bool_]:
+    """Return which pixels look like what lies around the strips, where that shows."""
+    rim = max(1, round(RIM * opponent.shape[1]))
+    ends = [opponent[:rim].reshape(-1, 3), opponent[-rim:].reshape(-1, 3)]
+    sides = [opponent[:, :rim].reshape(-1, 3), opponent[:, -rim:].reshape(-1, 3)]
+    found = [_common(end) for end in ends]
+    found = [one for one in found if one[1] >= ALONG_ENDS]
+    if not found:
+        both = _common(np.concatenate(sides))
+        share = min(float((_away(side, both[0]) < ALIKE).mean()) for side in sides)
+        found = [both] if share >= ALONG_SIDES else []
+    away = [_away(straight, colour) < ALIKE for colour, _ in found]
+    return np.asarray(np.any(away, axis=0)) if away else np.zeros(straight.shape[:2], np.bool_)
+
+
+def _common(pixels: Floats) -> tuple[Floats, float]:
+    """Return the commonest colour of some pixels, and the share of them that have it."""
+    tried = pixels[:: max(1, len(pixels) // 150)]
+    shares = [float((_away(pixels, one) < ALIKE).mean()) for one in tried]
+    best = int(np.argmax(shares))
+    members = pixels[_away(pixels, tried[best]) < ALIKE]
+    return np.asarray(members.mean(axis=0)), shares[best]
+
+
+def _away(pixels: Floats, colour: Floats) -> Floats:
+    return np.asarray(np.linalg.norm(pixels - colour, axis=-1))
+
+
+def _opponent(codes: Floats) -> Floats:
+    """Return lightness and two opponent colours, in codes: differences as the eye weighs them."""
+    red, green, blue = np.moveaxis(codes, 2, 0)
+    light = 0.25 * red + 0.6 * green + 0.15 * blue
+    return np.stack([light, 0.7 * (red - green), 0.5 * (0.5 * (red + green) - blue)], axis=2)
+
+
+def _lean(opponent: Floats) -> tuple[float, float]:
+    """Return the lean at which edges of strips stand out most, and how much they do."""
+    leans = np.linspace(-STEEPEST, STEEPEST, 57)
+    found = [_stand_out(opponent, lean) for lean in leans]
+    best = int(np.argmax(found))
+    return float(leans[best]), float(found[best])
+
+
+def _stand_out(opponent: Floats, lean: float) -> float:
+    height = len(opponent)
+    means = _sheared(opponent[:: max(1, height // 90)], lean * max(1, height // 90)).mean(axis=0)
+    return float((np.diff(means[4:-4], axis=0) ** 2).sum())
+
+
+def _sheared(rows: Floats, lean: float) -> Floats:
+    """Return rows moved across so that strips of a lean stand straight; edges are drawn out."""
+    height, width = rows.shape[:2]
+    moved = np.rint(lean * (np.arange(height) + 0.5 - height / 2)).astype(int)
+    places = np.clip(np.arange(width) + moved[:, np.newaxis], 0, width - 1)
+    return np.asarray(rows[np.arange(height)[:, np.newaxis], places])
+
+
+def _labelled(colours: Floats) -> Labels:
+    """Return the nearest colour of a palette, made of the picture itself (k-means), of each."""
+    pixels = colours.reshape(-1, 3)
+    sample = pixels[:: max(1, len(pixels) // 6000)]
+    # Start from colours spread evenly over the photo, so that the same photo gives the same.
+    order = np.lexsort((sample[:, 2], sample[:, 1], np.rint(sample[:, 0] / 12)))
+    palette = sample[order[np.linspace(0, len(order) - 1, COLOURS).astype(int)]].copy()
+    for _ in range(8):
+        nearest = _nearest(sample, palette)
+        for place in range(COLOURS):
+            mine = sample[nearest == place]
+            if len(mine):
+                palette[place] = mine.mean(axis=0)
+    return _nearest(pixels, palette).reshape(colours.shape[:2])
+
+
+def _nearest(pixels: Floats, palette: Floats) -> Labels:
+    away = (palette**2).sum(axis=1) - 2 * pixels @ palette.T
+    return np.asarray(np.argmin(away, axis=1))
