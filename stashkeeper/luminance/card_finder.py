@@ -150,7 +150,7 @@ def _read(picture: Image.Image, scale: float) -> list[_Code]:
 
     only = zxingcpp.BarcodeFormats([zxingcpp.BarcodeFormat.QRCode])
     codes = []
-    for code in zxingcpp.read_barcodes(picture, formats=only):
+    for code in zxingcpp.read_barcodes(picture, formats=only, try_invert=False):
         named = corner_and_id(code.text)
         if named is None:
             continue
