@@ -13,6 +13,7 @@ from stashkeeper.actions.plan_view import (
     plan_view,
 )
 from stashkeeper.actions.plan_words import Table, lay_out_table
+from stashkeeper.actions.project_cuts import ProjectCuts, cuts_of_project
 from stashkeeper.actions.shortage import told_short
 from stashkeeper.actions.stash import Stash
 from stashkeeper.catalogue.history import Deed
@@ -68,12 +69,13 @@ class Planned:
         return self._told
 
 
-def plan_pieces(
+def plan_pieces(  # noqa: PLR0913 - each is one thing a person may say
     stash: Stash,
     words: Sequence[str] = (),
     *,
     cuts: Sequence[str] = (),
     file: Path | None = None,
+    project: str = "",
     spare: int | None = None,
     seconds: float | None = None,
     stop: Stop = lambda: False,
@@ -86,6 +88,7 @@ def plan_pieces(
         words: search words that narrow the shelf.
         cuts: each such as `12 x 4 1/2 in square from value:dark directional`.
         file: a text file with one cut a line, read after `cuts`.
+        project: the project whose parts list is planned too, each role from its chosen pieces.
         spare: one spare for every so many, 0 for none; the setting where None.
         seconds: how long to search; as long as is useful where None.
         stop: asked many times a second; once it says yes, the best so far is kept.
@@ -96,14 +99,14 @@ def plan_pieces(
         NoPlanError: the cloth is short; it tells what is missing and the size that would fit.
         StashkeeperError: a cut or search word cannot be read.
     """
-    typed = _typed(stash, cuts, file)
-    table = lay_out_table(stash, typed, words)
+    own = cuts_of_project(stash, project) if project else None
+    typed, asked = _wanted(stash, cuts, file, own)
+    table = lay_out_table(stash, typed, words, own.pieces if own else None)
     check_cuts(table.cuts)
     one_in = stash.settings.habits.spare if spare is None else spare
     making = _Making(stash, table, stop, progress, seconds)
     wanted, attempt = making.attempt(one_in)
     found = _found(stash, table, attempt, stop)
-    asked = " and ".join(one.sentence(stash.measure) for one in typed)
     kept = _keep(stash, found, asked, table)
     spares = {
         cut.name: cut.count - own.count
@@ -111,7 +114,18 @@ def plan_pieces(
         if cut.count > own.count
     }
     told = _remarks(kept, table, spares, one_in, attempt.stopped)
+    told = (*told, *_reserved(kept, table, own), *(own.told if own else ()))
     return Planned(typed, spares, kept, attempt.stopped, told)
+
+
+def _wanted(
+    stash: Stash, cuts: Sequence[str], file: Path | None, own: ProjectCuts | None
+) -> tuple[tuple[TypedCut, ...], str]:
+    """Return the cuts of a project and those typed, and what was asked for in words."""
+    typed = _typed(stash, cuts, file) if own is None or cuts or file else ()
+    parts = [f"project “{own.project}”"] if own else []
+    asked = " and ".join([*parts, *(one.sentence(stash.measure) for one in typed)])
+    return (*(own.cuts if own else ()), *typed), asked
 
 
 def _found(stash: Stash, table: Table, attempt: Attempt, stop: Stop) -> list[Plan]:
@@ -238,6 +252,19 @@ def keep_plan(
         for piece, one in zip(plan.pieces, rows, strict=True)
     ]
     return plan_view(row.number, asked, plan, views, stash.measure)
+
+
+def _reserved(plans: Sequence[PlanView], table: Table, own: ProjectCuts | None) -> tuple[str, ...]:
+    """Tell which pieces of the plans other projects reserve."""
+    opened = dict.fromkeys(piece.code for plan in plans for piece in plan.pieces)
+    mine = own.project if own else ""
+    found = {
+        code: [name for name in table.reserved[code] if name != mine]
+        for code in opened
+        if code in table.reserved
+    }
+    listed = ", ".join(f"{code} ({', '.join(names)})" for code, names in found.items() if names)
+    return (f"Reserved by a project: {listed}.",) if listed else ()
 
 
 def _remarks(

@@ -1,7 +1,7 @@
 """What `find` found, as faces show it."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
 
 from stashkeeper.actions.cut_words import TypedCut
 from stashkeeper.actions.listing import shortened
@@ -80,6 +80,7 @@ class Answer:
         together: where none is, as few pieces as hold it together.
         nearest: where none is, the piece that comes nearest.
         largest: where none is, the largest size of the same shape that one piece holds so often.
+        reserved: the projects under way that chose a piece found, by its code.
     """
 
     cut: Size | None
@@ -92,6 +93,7 @@ class Answer:
     _asked: str
     _searched: str
     _measure: Measure
+    reserved: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     def with_misses(
         self, together: tuple[FoundPiece, ...], nearest: Miss | None, largest: Size | None
@@ -148,6 +150,7 @@ class Answer:
                 yield f"The smallest {SHOWN} are shown; --json has all."
             yield from self._by_place()
             yield from self.to_measure
+            yield from self.spoken_for
         yield from self.instead
 
     def by_place(self) -> dict[str, list[str]]:
@@ -171,6 +174,13 @@ class Answer:
             return ()
         codes = ", ".join(unsure[:8]) + (" …" if len(unsure) > 8 else "")
         return (f"“probably”: not measured yet, so measure before you cut: {codes}.",)
+
+    @property
+    def spoken_for(self) -> tuple[str, ...]:
+        """Which pieces shown are reserved by projects; told, not forbidden."""
+        shown = [piece.code for piece in self.pieces[:SHOWN] if piece.code in self.reserved]
+        listed = ", ".join(f"{code} ({', '.join(self.reserved[code])})" for code in shown)
+        return (f"Reserved by a project: {listed}.",) if listed else ()
 
     def _instead(self) -> Iterator[str]:
         if self.together:

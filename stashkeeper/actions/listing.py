@@ -1,6 +1,7 @@
 """A list of pieces, as faces show it."""
 
-from collections.abc import Sequence
+import uuid
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -19,7 +20,10 @@ from stashkeeper.luminance.ranking import Bands, value_by_bands
 
 @dataclass(frozen=True, slots=True)
 class ListedPiece:
-    """A piece in a list; the columns of its reading are None where there is none."""
+    """A piece in a list; the columns of its reading are None where there is none.
+
+    `reserved` names the projects under way that chose it.
+    """
 
     code: str
     name: str
@@ -35,6 +39,7 @@ class ListedPiece:
     value: Value | None
     colour_family: str | None
     ended: End | None
+    reserved: tuple[str, ...] = ()
 
     @property
     def provisional(self) -> bool:
@@ -64,19 +69,24 @@ class Listing:
                 _size_words(piece, self._measure),
                 _lightness_words(piece),
                 str(piece.value or ""),
-                f"ended: {piece.ended}" if piece.ended else piece.place,
+                _where(piece),
             )
             for piece in self.pieces
         ]
 
 
 def listing(
-    rows: Sequence[PieceRow], limits: Thresholds, searched: str, measure: Measure
+    rows: Sequence[PieceRow],
+    limits: Thresholds,
+    searched: str,
+    measure: Measure,
+    taken: Mapping[uuid.UUID, tuple[str, ...]],
 ) -> Listing:
-    """Return the pieces of a search as a list."""
+    """Return the pieces of a search as a list; `taken` names the projects that reserve each."""
     bands = Bands(limits.dark_below, limits.light_from)
     told = found_words(len(rows), searched)
-    return Listing(tuple(_listed(row, bands) for row in rows), told, measure)
+    listed = tuple(_listed(row, bands, taken.get(row.piece_id, ())) for row in rows)
+    return Listing(listed, told, measure)
 
 
 def found_words(count: int, searched: str) -> str:
@@ -90,7 +100,15 @@ def shortened(name: str, longest: int = 32) -> str:
     return name if len(name) <= longest else f"{name[: longest - 1]}…"
 
 
-def _listed(row: PieceRow, bands: Bands) -> ListedPiece:
+def _where(piece: ListedPiece) -> str:
+    """Return how a piece ended, or where it lies and what reserves it."""
+    if piece.ended:
+        return f"ended: {piece.ended}"
+    kept = f"reserved: {', '.join(piece.reserved)}" if piece.reserved else ""
+    return ", ".join(filter(None, (piece.place, kept)))
+
+
+def _listed(row: PieceRow, bands: Bands, reserved: tuple[str, ...]) -> ListedPiece:
     return ListedPiece(
         code=row.code,
         name=row.name,
@@ -106,6 +124,7 @@ def _listed(row: PieceRow, bands: Bands) -> ListedPiece:
         value=None if row.lightness is None else value_by_bands(row.lightness, bands),
         colour_family=row.colour_family,
         ended=row.ended,
+        reserved=reserved,
     )
 
 

@@ -15,6 +15,7 @@ from stashkeeper.catalogue.fabrics import fabric_by_id
 from stashkeeper.catalogue.photos import RegionRow, regions_of
 from stashkeeper.catalogue.pieces import pieces_of
 from stashkeeper.catalogue.places import path_of
+from stashkeeper.catalogue.projects import reserved
 from stashkeeper.catalogue.readings import PastReading, all_readings_of
 from stashkeeper.catalogue.tables import Fabric, Piece
 from stashkeeper.catalogue.thresholds import thresholds
@@ -70,6 +71,7 @@ class PieceView:
             size was never measured.
         reading: the one that counts; None before its first photo or typed lightness.
         alike: the codes of the other pieces of its fabric still on the shelf.
+        reserved: the projects under way that chose it.
         version: of the piece and of its fabric, for pages that change them.
     """
 
@@ -95,6 +97,7 @@ class PieceView:
     readings: tuple[PastReadingView, ...]
     photos: tuple[PhotoView, ...]
     alike: tuple[str, ...]
+    reserved: tuple[str, ...]
     version: tuple[int, int]
     _losses: tuple[str, ...]
     _measure: Measure
@@ -146,6 +149,7 @@ class PieceView:
         yield "note", self.note
         yield "photos", ", ".join(photo.file_name for photo in self.photos)
         yield "alike", ", ".join(self.alike)
+        yield "reserved", f"by {' and '.join(self.reserved)}" if self.reserved else ""
 
     @property
     def shown_size(self) -> str:
@@ -216,6 +220,7 @@ def piece_view(stash: Stash, session: Session, piece: Piece) -> PieceView:
         readings=tuple(_past(one, bands) for one in past),
         photos=tuple(_photo(row) for row in regions_of(session, fabric.id)),
         alike=_alike(session, piece),
+        reserved=reserved(session).get(piece.id, ()),
         version=(piece.version, fabric.version),
         _losses=offered.taken_off(stash.measure) if offered else (),
         _measure=stash.measure,

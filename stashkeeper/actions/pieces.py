@@ -16,6 +16,7 @@ from stashkeeper.catalogue.columns import End
 from stashkeeper.catalogue.fabrics import change_fabric, fabric_by_id
 from stashkeeper.catalogue.filters import explain, parse_search
 from stashkeeper.catalogue.pieces import change_piece, end_piece, piece_by_code
+from stashkeeper.catalogue.projects import reserved
 from stashkeeper.catalogue.shelf import select_pieces
 from stashkeeper.catalogue.thresholds import thresholds
 from stashkeeper.errors import BadRequestError, quoted
@@ -39,7 +40,8 @@ def list_pieces(stash: Stash, words: Sequence[str]) -> Listing:
     with stash.reading() as session:
         limits = thresholds(session)
         rows = select_pieces(session, search, limits)
-    return listing(rows, limits, explain(search), stash.measure)
+        taken = reserved(session)
+    return listing(rows, limits, explain(search), stash.measure, taken)
 
 
 def show(stash: Stash, code: str) -> PieceView:

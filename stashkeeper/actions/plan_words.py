@@ -1,6 +1,6 @@
 """The cloth that cuts must come from, as typed, settled on the shelf there is."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -11,8 +11,9 @@ from stashkeeper.actions.cut_words import TypedCut
 from stashkeeper.actions.stash import Stash
 from stashkeeper.catalogue.codes import is_code, normalise_code
 from stashkeeper.catalogue.filters import parse_search
-from stashkeeper.catalogue.pieces import piece_by_code
+from stashkeeper.catalogue.pieces import piece_by_code, pieces_by_codes
 from stashkeeper.catalogue.plans import spoken_for
+from stashkeeper.catalogue.projects import reserved
 from stashkeeper.catalogue.shelf import PieceRow, select_pieces
 from stashkeeper.catalogue.thresholds import thresholds
 from stashkeeper.cloth.cloth import Cloth
@@ -32,21 +33,29 @@ class Table:
         cloths: what there is.
         rows: the row of each cloth, by the code of the piece.
         spoken: pieces left out because a plan already begun needs them, with its number.
+        reserved: pieces that projects under way reserve, with the names of those projects.
     """
 
     cuts: tuple[Cut, ...]
     cloths: tuple[Cloth, ...]
     rows: dict[str, PieceRow]
     spoken: dict[str, int]
+    reserved: dict[str, tuple[str, ...]]
 
 
-def lay_out_table(stash: Stash, typed: Sequence[TypedCut], words: Sequence[str]) -> Table:
+def lay_out_table(
+    stash: Stash,
+    typed: Sequence[TypedCut],
+    words: Sequence[str],
+    chosen: Mapping[str, Collection[str]] | None = None,
+) -> Table:
     """Return the cuts and the cloths for them.
 
     Args:
         stash: the open stash.
         typed: the cuts as typed, each with a name.
         words: search words that narrow the shelf.
+        chosen: the codes of the pieces chosen for roles that cuts come from, by role.
 
     Raises:
         NotFoundError, BadSearchError, BadSizeError: the words for some cloth cannot be read.
@@ -55,8 +64,8 @@ def lay_out_table(stash: Stash, typed: Sequence[TypedCut], words: Sequence[str])
     with stash.reading() as session:
         limits = thresholds(session)
         rows = select_pieces(session, search, limits)
-        taken = spoken_for(session)
-        cuts, roles = _settled(stash, session, typed)
+        taken, kept = spoken_for(session), reserved(session)
+        cuts, roles = _settled(stash, session, typed, chosen or {})
     bands = Bands(limits.dark_below, limits.light_from)
     found: list[tuple[PieceRow, Cloth]] = []
     for row in rows:
@@ -69,15 +78,24 @@ def lay_out_table(stash: Stash, typed: Sequence[TypedCut], words: Sequence[str])
         tuple(cloth for _, cloth in found),
         {row.code: row for row, _ in found},
         {row.code: taken[row.piece_id] for row in rows if row.piece_id in taken},
+        {row.code: kept[row.piece_id] for row, _ in found if row.piece_id in kept},
     )
 
 
 def _settled(
-    stash: Stash, session: Session, typed: Sequence[TypedCut]
+    stash: Stash,
+    session: Session,
+    typed: Sequence[TypedCut],
+    chosen: Mapping[str, Collection[str]],
 ) -> tuple[tuple[Cut, ...], dict[str, set[object]]]:
     """Return the cuts, and for each search they come from the pieces that answer to it."""
     cuts, roles = list[Cut](), dict[str, set[object]]()
+    for each, codes in chosen.items():
+        roles[each] = {piece.id for piece in pieces_by_codes(session, codes)}
     for one in typed:
+        if one.source in chosen:
+            cuts.append(Cut(one.name, one.size, one.count, one.directional, role=one.source))
+            continue
         fabric, value, role = None, _VALUES.get(one.source.casefold()), None
         code = normalise_code(one.source)
         if one.source and value is None and is_code(code):

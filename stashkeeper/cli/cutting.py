@@ -33,6 +33,15 @@ def plan(
         Path | None,
         typer.Option("--file", "-f", metavar="FILE", help="A text file with one cut on each line."),
     ] = None,
+    project: Annotated[
+        str,
+        typer.Option(
+            "--project",
+            "-p",
+            metavar="PROJECT",
+            help="The parts of this project, each from the pieces chosen for its role.",
+        ),
+    ] = "",
     spare: Annotated[
         int | None,
         typer.Option(
@@ -53,8 +62,8 @@ def plan(
 
     with open_stash(context, stash) as shelf, asked_to_stop() as stop, _progress(as_json) as told:
         made = plan_pieces(
-            shelf, words or [], cuts=cut or [], file=file, spare=spare, seconds=seconds,
-            stop=stop, progress=told,
+            shelf, words or [], cuts=cut or [], file=file, project=project, spare=spare,
+            seconds=seconds, stop=stop, progress=told,
         )  # fmt: skip
     answer(made, as_json, [table(made.headings, made.rows()), *made.sentences])
 
