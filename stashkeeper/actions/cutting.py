@@ -108,11 +108,7 @@ def plan_pieces(  # noqa: PLR0913 - each is one thing a person may say
     wanted, attempt = making.attempt(one_in)
     found = _found(stash, table, attempt, stop)
     kept = _keep(stash, found, asked, table)
-    spares = {
-        cut.name: cut.count - own.count
-        for cut, own in zip(wanted, table.cuts, strict=True)
-        if cut.count > own.count
-    }
+    spares = _spares(wanted, table)
     told = _remarks(kept, table, spares, one_in, attempt.stopped)
     told = (*told, *_reserved(kept, table, own), *(own.told if own else ()))
     return Planned(typed, spares, kept, attempt.stopped, told)
@@ -252,6 +248,15 @@ def keep_plan(
         for piece, one in zip(plan.pieces, rows, strict=True)
     ]
     return plan_view(row.number, asked, plan, views, stash.measure)
+
+
+def _spares(wanted: Sequence[Cut], table: Table) -> dict[str, int]:
+    """Return how many more of each cut are planned than were asked for, by name."""
+    return {
+        cut.name: cut.count - own.count
+        for cut, own in zip(wanted, table.cuts, strict=True)
+        if cut.count > own.count
+    }
 
 
 def _reserved(plans: Sequence[PlanView], table: Table, own: ProjectCuts | None) -> tuple[str, ...]:
