@@ -8,13 +8,10 @@ from typing import Final
 
 from sqlmodel import Session
 
-from stashkeeper.actions.layout_source import read_source
-from stashkeeper.actions.making import Making, quilt_of, wishes_of
 from stashkeeper.actions.pictures import paper_of
 from stashkeeper.actions.preview_fabrics import fabrics_of, scale_sentences
 from stashkeeper.actions.preview_words import Cast, PreviewWords, read_casts
-from stashkeeper.actions.project_words import ProjectWords, read_making, read_wishes
-from stashkeeper.actions.projects import load_project
+from stashkeeper.actions.quilt_subject import Subject, subject_of
 from stashkeeper.actions.stash import Stash
 from stashkeeper.catalogue.filters import Search, Term
 from stashkeeper.catalogue.pieces import pieces_by_codes
@@ -22,12 +19,10 @@ from stashkeeper.catalogue.print_scales import print_scales
 from stashkeeper.catalogue.readings import readings_of
 from stashkeeper.catalogue.shelf import select_pieces
 from stashkeeper.catalogue.thresholds import thresholds
-from stashkeeper.choosing.quilt_needs import role_name, seams_of
+from stashkeeper.choosing.quilt_needs import seams_of
 from stashkeeper.choosing.seam_contrast import SeamContrast, judge_seams
-from stashkeeper.cloth.value import Value
-from stashkeeper.errors import BadRequestError, NotFoundError, quoted
+from stashkeeper.errors import BadRequestError, quoted
 from stashkeeper.lengths.format import format_length, format_size
-from stashkeeper.lengths.length import Measure
 from stashkeeper.luminance.contrast import Entry
 from stashkeeper.pictures.canvas import page_images
 from stashkeeper.pictures.layout_outline import Outline, draw_outline_pdf, draw_outline_svg
@@ -41,20 +36,13 @@ from stashkeeper.pictures.paper import DOTS_PER_PX
 from stashkeeper.pictures.preview_scene import Meeting, PreviewFabric, Scene
 from stashkeeper.pictures.sheet_pages import gap_number
 from stashkeeper.pictures.web_pictures import packed_png
-from stashkeeper.quilts.layout import roles
 from stashkeeper.quilts.quilt import Quilt, finished_size
 from stashkeeper.quilts.quilt_patches import quilt_meetings
 from stashkeeper.whole_file import write_whole
 
 KINDS: Final = ("pdf", "png", "svg")
-USUAL_UNIT: Final = {Measure.INCHES: "4 in", Measure.CENTIMETRES: "10 cm"}
-"""How large a unit is where nobody says (ours)."""
-
 MOST_TOLD: Final = 6
 """So many weak pairs are told in sentences, the worst first."""
-
-WISHED: Final = {Value.LIGHT: 82.0, Value.MEDIUM: 52.0, Value.DARK: 24.0}
-"""The lightness that stands for a value where a role has no fabric yet (ours)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,21 +58,6 @@ class Seen:
     def sentences(self) -> tuple[str, ...]:
         """Where it is, what is weak in it, and what was assumed."""
         return (f"Drew {self.file}", *self.remarks)
-
-
-@dataclass(frozen=True, slots=True)
-class _Subject:
-    """What is to be drawn: its title, the quilt, wished lightness and fabrics of its roles."""
-
-    title: str
-    quilt: Quilt
-    wished: Mapping[str, float]
-    cast: Cast
-
-    @property
-    def roles(self) -> list[str]:
-        names = [role_name(role) for role in roles(self.quilt.layout)]
-        return list(dict.fromkeys([*names, *(one.role for one in self.quilt.borders)]))
 
 
 def preview(stash: Stash, out: Path, words: PreviewWords) -> Seen:
@@ -116,7 +89,7 @@ def draw(stash: Stash, words: PreviewWords, kind: str = "svg") -> tuple[bytes, S
     paper = paper_of(stash, words.paper)
     today = datetime.now().astimezone()
     with stash.reading() as session:
-        subject = _subject(stash, session, words)
+        subject = subject_of(stash, session, words)
         subtitle = _subtitle(stash, subject.quilt, today)
         if words.outline:
             outline = Outline(subject.title, subtitle, subject.quilt, paper, today)
@@ -143,55 +116,8 @@ def kind_of(out: Path) -> str:
     return kind
 
 
-def _subject(stash: Stash, session: Session, words: PreviewWords) -> _Subject:
-    """Return a project, or else a layout."""
-    try:
-        project = load_project(stash, session, words.name)
-    except NotFoundError as unknown:
-        return _layout(stash, words, unknown)
-    if words.making != ProjectWords():
-        raise BadRequestError(
-            f"“{project.name}” is a project, and has its own layout and sizes.",
-            "Change the project, or name a layout.",
-        )
-    wished = {name: wish.value for name, wish in project.wishes.items()}
-    cast = {role: tuple(row.code for row in rows) for role, rows in project.cast().items()}
-    title = words.title.strip() or project.name
-    return _Subject(title, project.quilt, _lightness(wished, project.quilt), cast)
-
-
-def _layout(stash: Stash, words: PreviewWords, unknown: NotFoundError) -> _Subject:
-    try:
-        text = read_source(words.name.strip())
-    except NotFoundError as error:
-        raise NotFoundError(
-            f"No project or layout is called {quoted(words.name)}.",
-            f"{error.remedy} `stashkeeper layouts` and `stashkeeper projects` list them.",
-            on_page=error.on_page,
-        ) from unknown
-    typed = words.making
-    if not (typed.unit or "").strip():
-        typed = replace(typed, unit=USUAL_UNIT[stash.measure])
-    making = read_making(typed, None, stash.measure)
-    quilt = quilt_of(text, making, stash.settings.allowances.usable_width)
-    wishes = read_wishes(typed.roles, wishes_of(quilt, Making(making.unit)))
-    wished = {name: wish.value for name, wish in (wishes_of(quilt, making) | wishes).items()}
-    title = words.title.strip() or quilt.layout.name
-    return _Subject(title, quilt, _lightness(wished, quilt), {})
-
-
-def _lightness(wished: Mapping[str, Value | None], quilt: Quilt) -> dict[str, float]:
-    """Return the lightness that stands for each role without a fabric, set included."""
-    found = {name: WISHED[value] for name, value in wished.items() if value is not None}
-    for role in roles(quilt.layout):
-        value = wished.get(role.name)
-        if value is not None:
-            found[role_name(role)] = WISHED[value]
-    return found
-
-
 def _scenes(
-    stash: Stash, session: Session, subject: _Subject, words: PreviewWords
+    stash: Stash, session: Session, subject: Subject, words: PreviewWords
 ) -> tuple[list[Scene], dict[str, PreviewFabric]]:
     casts = read_casts(words, subject.roles, subject.cast)
     codes = tuple(dict.fromkeys(c for _, cast in casts for some in cast.values() for c in some))

@@ -11,6 +11,7 @@ from stashkeeper.cli import (
     cutting,
     demo,
     finding,
+    fitting,
     history,
     house,
     intake,
@@ -103,6 +104,7 @@ for panel, name, command in (
     minus = WITH_MINUS_SIGNS if name in SEARCHES else None
     app.command(name, rich_help_panel=panel, context_settings=minus)(command)
 
+app.add_typer(fitting.fit, name="fit", rich_help_panel=QUILTS)
 app.add_typer(sums.sums, name="sums", rich_help_panel=QUILTS)
 app.add_typer(projects.project, name="project", rich_help_panel=QUILTS)
 

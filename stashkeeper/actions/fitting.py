@@ -1,0 +1,289 @@
+"""Size to fit: from a bed (units and borders), or from the cloth (the largest unit)."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+from typing import Final
+
+from stashkeeper.actions.fitting_cloth import ChosenCloth, chosen_cloth
+from stashkeeper.actions.making import quilt_of
+from stashkeeper.actions.preview_words import PreviewWords
+from stashkeeper.actions.quilt_subject import Subject, subject_of
+from stashkeeper.actions.stash import Stash
+from stashkeeper.errors import BadRequestError, BadSizeError, NoPlanError, NotFoundError
+from stashkeeper.lengths.format import RULER_MARK, format_length, format_size
+from stashkeeper.lengths.length import Length, Measure, Rounding
+from stashkeeper.lengths.parse import parse_length, parse_size
+from stashkeeper.lengths.size import Size
+from stashkeeper.quilts.beds import USUAL_DROP, bed, cover
+from stashkeeper.quilts.fit import (
+    HALF_INCH,
+    BedFit,
+    fit_with_borders,
+    fit_with_units,
+    largest_unit,
+)
+from stashkeeper.quilts.layout import Growth
+from stashkeeper.quilts.layout_file import read_layout
+from stashkeeper.quilts.quilt import Part, Quilt, finished_size
+
+RANGE: Final = {
+    Measure.INCHES: (Length.from_inches(1), Length.from_inches(24), HALF_INCH),
+    Measure.CENTIMETRES: (
+        Length.from_millimetres(20),
+        Length.from_millimetres(600),
+        Length.from_millimetres(10),
+    ),
+}
+"""The smallest and the largest unit that is tried, and by how much units differ (ours)."""
+
+MOST_STEPS: Final = 12
+"""So many smaller units are tried where a cutting plan does not come out (ours)."""
+
+
+@dataclass(frozen=True, slots=True)
+class BedWay:
+    """One way to cover a bed: in words, the grid, the unit, the borders and the size."""
+
+    words: str
+    fit: BedFit
+
+
+@dataclass(frozen=True, slots=True)
+class BedFitted:
+    """A quilt fitted to a bed.
+
+    Attributes:
+        title: what is fitted.
+        wished: the size it must reach.
+        ways: how, the plainest first.
+        remarks: what could not be done, and how to go on.
+    """
+
+    title: str
+    wished: Size
+    ways: tuple[BedWay, ...]
+    remarks: tuple[str, ...]
+    _measure: Measure = field(repr=False)
+
+    @property
+    def sentences(self) -> tuple[str, ...]:
+        """The size wished, then a line for each way."""
+        shown = format_size(self.wished, self._measure, Rounding.UP)
+        return (f"{self.title}, to cover {shown}", *self._lines(), *self.remarks)
+
+    def _lines(self) -> Iterator[str]:
+        for way in self.ways:
+            made, measure = way.fit, self._measure
+            size = format_size(made.finished, measure, Rounding.UP)
+            unit = format_length(made.unit, measure, Rounding.UP)
+            line = f"  {way.words}: {made.columns} × {made.rows} units of {unit}"
+            if made.side_border or made.end_border:
+                side = format_length(made.side_border, measure, Rounding.UP)
+                end = format_length(made.end_border, measure, Rounding.UP)
+                line += f", borders {side} left and right, {end} top and bottom"
+            yield f"{line}; finished {size}"
+
+
+@dataclass(frozen=True, slots=True)
+class ClothFitted:
+    """A quilt as large as its cloth allows.
+
+    Attributes:
+        title: what is fitted.
+        unit: the finished side of the largest unit.
+        finished: the finished size with it.
+        proven: whether a cutting plan gives every part of it.
+        remarks: what stops a larger unit, and how to go on.
+    """
+
+    title: str
+    unit: Length
+    finished: Size
+    proven: bool
+    remarks: tuple[str, ...]
+    _measure: Measure = field(repr=False)
+
+    @property
+    def sentences(self) -> tuple[str, ...]:
+        """The unit, the size, and what stops a larger one."""
+        unit = format_length(self.unit, self._measure)
+        size = format_size(self.finished, self._measure)
+        surely = "proven by a cutting plan" if self.proven else "each part counted alone"
+        return (f"{self.title}: units of {unit}, finished {size} ({surely}).", *self.remarks)
+
+
+def fit_bed(
+    stash: Stash,
+    words: PreviewWords,
+    wanted: str,
+    drop: str | None = None,
+    border: str | None = None,
+    foot: bool = True,
+) -> BedFitted:
+    """Fit a layout or a project to a bed, or to a size.
+
+    Args:
+        stash: the open stash.
+        words: the name of a project or a layout, and the unit that is wished.
+        wanted: a bed by its name, or the finished size that is wished.
+        drop: how far it hangs down on the sides of a bed named; the usual where None.
+        border: finished width of a border all around; none where None.
+        foot: whether it hangs down at the foot as well.
+
+    Raises:
+        StashkeeperError: no such project, layout or bed, or a size that no quilt has.
+    """
+    with stash.reading() as session:
+        subject = subject_of(stash, session, words)
+    _refuse_settings(subject)
+    wished = _wished(stash, wanted, drop, foot)
+    edge = parse_length(border, stash.measure, Rounding.UP) if border else None
+    mark, unit = RULER_MARK[stash.measure], subject.quilt.unit
+    block = _block(subject)
+    ways = [BedWay("whole blocks", fit_with_units(wished, unit, block, edge))]
+    remarks = []
+    try:
+        ways.append(BedWay("borders to measure", fit_with_borders(wished, unit, mark, block)))
+    except BadSizeError as error:
+        remarks.append(error.problem)
+    if subject.making.columns and subject.making.rows:
+        ways.append(BedWay("as many units, larger", _larger(subject, wished, edge, mark)))
+    kept = [way for way in ways if _can_be(subject, way.fit)]
+    if not kept:
+        raise BadRequestError(
+            f"{subject.title} cannot be made to cover that.", "Give another unit or another size."
+        )
+    return BedFitted(subject.title, wished, tuple(kept), tuple(remarks), stash.measure)
+
+
+def fit_cloth(stash: Stash, words: PreviewWords) -> ClothFitted:
+    """Return the largest unit that the pieces chosen for a project allow.
+
+    Args:
+        stash: the open stash.
+        words: the name of a project, or a layout with fabrics for its roles.
+
+    Raises:
+        NoPlanError: not even the smallest unit comes out of the cloth.
+        StashkeeperError: no such project, layout or piece, or a role without a piece.
+    """
+    with stash.reading() as session:
+        subject = subject_of(stash, session, words)
+        cloth = chosen_cloth(stash, session, subject, words)
+    smallest, largest, step = RANGE[stash.measure]
+
+    def quilt_with(unit: Length) -> Quilt:
+        return replace(subject.quilt, unit=unit)
+
+    largest = _largest(quilt_with, smallest, largest, step)
+    found = largest_unit(quilt_with, cloth.can_have, smallest, largest, step)
+    if found is None:
+        raise NoPlanError(
+            f"The cloth does not give {subject.title} with units of "
+            f"{format_length(smallest, stash.measure)}.",
+            "Choose more pieces, or make fewer units.",
+        )
+    return _proven(stash, subject, cloth, found.unit, found.short, step)
+
+
+def _proven(
+    stash: Stash,
+    subject: Subject,
+    cloth: ChosenCloth,
+    unit: Length,
+    short: tuple[tuple[Part, int], ...],
+    step: Length,
+) -> ClothFitted:
+    """Return the largest unit from `unit` down that a cutting plan gives."""
+    smallest = RANGE[stash.measure][0]
+    tried = unit
+    for _ in range(MOST_STEPS):
+        quilt = replace(subject.quilt, unit=tried)
+        proof = cloth.proven(quilt)
+        if proof is not False or tried - step < smallest:
+            break
+        tried -= step
+    size, shown = finished_size(quilt), format_length(tried + step, stash.measure)
+    remarks = list(cloth.doubts())
+    if tried < unit:
+        remarks.insert(0, f"With units of {shown} no plan was found for all parts together.")
+    elif short:
+        remarks.insert(0, cloth.told_short(short, shown, stash.measure))
+    return ClothFitted(
+        subject.title, tried, size, proof is True, tuple(remarks), stash.measure
+    )  # fmt: skip
+
+
+def _largest(quilt_with: object, smallest: Length, largest: Length, step: Length) -> Length:
+    """Return the largest unit, in steps, at which it is still a quilt of a possible size."""
+    while largest > smallest:
+        try:
+            finished_size(quilt_with(largest))
+        except BadSizeError:
+            largest -= step
+        else:
+            break
+    return largest
+
+
+def _wished(stash: Stash, wanted: str, drop: str | None, foot: bool) -> Size:
+    try:
+        mattress = bed(wanted)
+    except NotFoundError as unknown:
+        try:
+            size = parse_size(wanted, stash.measure, Rounding.UP).size
+        except BadSizeError:
+            raise unknown from None
+        if drop is None:
+            return size
+        mattress = size
+    usual = stash.measure is Measure.INCHES
+    down = USUAL_DROP if usual else Length.from_millimetres(300)
+    if drop is not None:
+        none = drop.strip().casefold() in {"0", "none"}
+        down = Length(0) if none else parse_length(drop, stash.measure, Rounding.UP)
+    return cover(mattress, down, foot)
+
+
+def _block(subject: Subject) -> tuple[int, int]:
+    """Return how many columns and rows must stay together, as the quilt lies."""
+    layout = read_layout(subject.text)
+    block = {
+        Growth.REPEAT: (layout.columns, layout.rows),
+        Growth.RUN_ON: (1, 1),
+        Growth.FROM_THE_MIDDLE: (2, 2),
+        Growth.ENLARGE: (layout.columns, layout.rows),
+    }[layout.growth]
+    return (block[1], block[0]) if subject.making.turned % 2 else block
+
+
+def _larger(subject: Subject, wished: Size, edge: Length | None, mark: Length) -> BedFit:
+    """Return the same units, each so large that all of them cover the size wished."""
+    columns, rows = subject.making.columns or 1, subject.making.rows or 1
+    border = edge or Length(0)
+    across, along = (wished.width - border * 2).ticks, (wished.length - border * 2).ticks
+    unit = Length(max(-(-across // columns), -(-along // rows), 1)).rounded_to(mark, Rounding.UP)
+    size = Size(unit * columns + border * 2, unit * rows + border * 2)
+    return BedFit(columns, rows, unit, border, border, size)
+
+
+def _can_be(subject: Subject, made: BedFit) -> bool:
+    """Tell whether the layout grows to such a grid."""
+    making = replace(
+        subject.making, unit=made.unit, columns=made.columns, rows=made.rows, borders=()
+    )
+    try:
+        quilt_of(subject.text, making, subject.quilt.strip_length)
+    except (BadRequestError, BadSizeError):
+        return False
+    return True
+
+
+def _refuse_settings(subject: Subject) -> None:
+    making = subject.making
+    if making.sash is not None or making.on_point is not None:
+        raise BadRequestError(
+            f"{subject.title} has sashing, or stands on point; only plain grids are fitted.",
+            "Fit the layout without it, or try sizes with `stashkeeper sums`.",
+            on_page="Fit the layout without it, or try sizes among the sums.",
+        )
