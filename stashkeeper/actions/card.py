@@ -14,6 +14,7 @@ from stashkeeper.catalogue.calibrations import add_calibration, calibrations_of
 from stashkeeper.errors import BadLightnessError, BadRequestError, quoted
 from stashkeeper.luminance.card_layout import ID_SIGNS, NOMINAL
 from stashkeeper.pictures.card import draw_card
+from stashkeeper.pictures.web_pictures import web_page_picture
 from stashkeeper.whole_file import write_whole
 
 KNOWN_CARD = "known card"
@@ -36,6 +37,10 @@ class DrawnCard:
         """The page as a PDF."""
         return self._pdf
 
+    def picture(self) -> bytes:
+        """Return the page as a WebP picture, to be looked at before it is printed."""
+        return web_page_picture(self._pdf)
+
     @property
     def sentences(self) -> tuple[str, ...]:
         """What was drawn, and what to do with it."""
@@ -56,10 +61,14 @@ class KnownCard:
     lightness: tuple[float, ...]
 
     @property
+    def levels(self) -> str:
+        """Paper to darkest grey, as it is typed."""
+        return " ".join(f"{one:g}" for one in self.lightness)
+
+    @property
     def sentences(self) -> tuple[str, ...]:
         """What counts from now on."""
-        greys = " ".join(f"{one:g}" for one in self.lightness)
-        return (f"Card {self.card_id} is known now, paper to darkest grey: {greys}.",)
+        return (f"Card {self.card_id} is known now, paper to darkest grey: {self.levels}.",)
 
 
 def card(stash: Stash, *, paper: str | None = None, card_id: str | None = None) -> DrawnCard:
@@ -114,6 +123,17 @@ def card_known(stash: Stash, card_id: str, typed: Sequence[str]) -> KnownCard:
     return known
 
 
+def known_cards(stash: Stash) -> tuple[KnownCard, ...]:
+    """Return the cards whose greys are known, those typed last first; each once, as it counts."""
+    with stash.reading() as session:
+        rows = [
+            KnownCard(str(row.inputs["card"]), tuple(row.curve["lightness"]))
+            for row in calibrations_of(session, KNOWN_CARD)
+        ]
+    newest = {one.card_id: one for one in reversed(rows)}
+    return tuple(reversed(newest.values()))
+
+
 def known_levels(session: Session, card_id: str) -> tuple[float, ...] | None:
     """Return L* of paper and greys of a card, as typed last; None where nobody measured it."""
     for row in calibrations_of(session, KNOWN_CARD):
@@ -147,6 +167,7 @@ def _read_levels(typed: Sequence[str]) -> tuple[float, ...]:
         raise BadRequestError(
             f"{len(typed)} numbers were given; the card has paper and {LEVELS - 1} greys.",
             f"Give {LEVELS}, from light to dark: {EXAMPLE}",
+            on_page=f"Give {LEVELS}: the paper and each grey, from light to dark.",
         )
     try:
         levels = tuple(float(number.replace(",", ".")) for number in typed)
@@ -157,5 +178,6 @@ def _read_levels(typed: Sequence[str]) -> tuple[float, ...]:
         raise BadLightnessError(
             "These are not seven lightnesses that get darker one by one.",
             f"Give L* from 0 (black) to 100 (white), paper first: {EXAMPLE}",
+            on_page="Give L* from 0 (black) to 100 (white), paper first, then each darker grey.",
         )
     return levels

@@ -86,6 +86,7 @@ def look_at_bracket(photos: Sequence[Path], *, crop: str | None = None) -> Learn
         raise BadRequestError(
             "No photo was given.",
             "Name the photos of one plain cloth at several exposures: phone learn *.jpg",
+            on_page="Choose the photos of one plain cloth at several exposures.",
         )
     part = crop_of(crop)
     taken = []

@@ -11,9 +11,9 @@ import numpy as np
 from stashkeeper.actions.card import known_levels
 from stashkeeper.actions.decoding import in_turn
 from stashkeeper.actions.measuring import MeasuredPhoto, Reference, put_on_record, refuse_known
-from stashkeeper.actions.piece_view import titled
+from stashkeeper.actions.piece_view import bands_of, titled
 from stashkeeper.actions.pieces import Done, show
-from stashkeeper.actions.reading_view import doubt_sentences
+from stashkeeper.actions.reading_view import doubt_sentences, reading_view
 from stashkeeper.actions.stash import Stash
 from stashkeeper.catalogue.fabrics import fabric_by_id
 from stashkeeper.catalogue.photo_files import checksum_of
@@ -117,7 +117,9 @@ def keep_beside(stash: Stash, code: str, seen: Beside, *, keep_size: bool = Fals
     """
     if keep_size and seen.size is None:
         raise BadRequestError(
-            "The photo gives no size to keep.", "Give the four corners of the cloth, or --size."
+            "The photo gives no size to keep.",
+            "Give the four corners of the cloth, or --size.",
+            on_page="Mark the four corners of the cloth, then look again.",
         )
     with stash.deed("reference") as deed:
         piece = piece_by_code(deed.session, code)
@@ -131,16 +133,28 @@ def keep_beside(stash: Stash, code: str, seen: Beside, *, keep_size: bool = Fals
         deed.summary = sentence
     shown = show(stash, code)
     counts = f"Lightness {shown.reading.sentence}." if shown.reading else ""
-    return Done(shown, (sentence, counts, *_size_words(stash, seen, keep_size), *seen.remarks))
+    size = f"Its size is about {offered_size(stash, seen)} now." if keep_size else ""
+    return Done(shown, (sentence, counts, size, *seen.remarks))
 
 
-def _size_words(stash: Stash, seen: Beside, kept: bool) -> tuple[str, ...]:
-    if seen.size is None:
-        return ()
-    size = format_size(seen.size, stash.measure)
-    if kept:
-        return (f"Its size is about {size} now.",)
-    return (f"It seems to be about {size}; add --keep-size to write that down.",)
+def offered_size(stash: Stash, seen: Beside) -> str:
+    """Return the size of the piece that a photo shows, as it is typed; empty where it shows none.
+
+    It is offered, and never kept without a yes.
+    """
+    return format_size(seen.size, stash.measure) if seen.size else ""
+
+
+def seen_words(stash: Stash, seen: Beside) -> tuple[str, ...]:
+    """Return what a photo says of the cloth, before anything is kept."""
+    with stash.reading() as session:
+        view = reading_view(seen.reading, bands_of(session))
+    size = offered_size(stash, seen)
+    return (
+        f"Lightness {view.sentence}." if view else "",
+        f"It seems to be about {size}." if size else "",
+        *seen.remarks,
+    )
 
 
 def _look(
@@ -201,7 +215,10 @@ def _cloth_corners(
     except BadReferenceError as unclear:
         if asked:
             raise BadReferenceError(
-                unclear.problem, "Say with --crop where the cloth is, or with --cloth its corners."
+                unclear.problem,
+                "Say with --crop where the cloth is, or with --cloth its corners.",
+                on_page="Mark its four corners in the photo, or the part of it that is cloth, "
+                "then look again.",
             ) from unclear
         return (), (f"{unclear.problem} Its size was not looked at.",)
 
@@ -215,6 +232,7 @@ def _beside_chart(photo: Photo, file: Path, crop: str | None, corners: Points) -
         raise BadRequestError(
             "Where the cloth is in the photo is missing.",
             "Say it with --crop, as in 0.1,0.1,0.5,0.9.",
+            on_page="Mark the part of the photo that is cloth, then look again.",
         )
     chart = read_chart(photo, np.array(corners))
     measured = _measured(photo, file, parse_crop(crop))

@@ -98,7 +98,11 @@ class Sitting:
         """What came out for each fabric."""
         count = sum(one.reading is not None for one in self.fabrics)
         photos = f"{count} photo{'' if count == 1 else 's'} of this sitting"
-        curve = "" if self.learnt else "The phone's tone curve is not known: `phone learn`."
+        curve = (
+            ""
+            if self.learnt
+            else "The phone's tone curve is not known; learn the phone to be surer."
+        )
         return (
             f"{photos}, by {quoted(self.anchor)} of lightness {self.lightness:g} (an experiment).",
             curve,

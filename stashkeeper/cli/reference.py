@@ -46,4 +46,6 @@ def reference(
     with open_stash(context, stash) as shelf:
         seen = deeds.look_beside(shelf, file, crop=crop, cloth=cloth, chart=chart)
         done = deeds.keep_beside(shelf, code, seen, keep_size=keep_size)
-    answer(done.piece, as_json, done.sentences)
+        size = "" if keep_size else deeds.offered_size(shelf, seen)
+    offer = f"It seems to be about {size}; add --keep-size to write that down." if size else ""
+    answer(done.piece, as_json, (*done.sentences, offer))

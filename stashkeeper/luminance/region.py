@@ -132,6 +132,7 @@ def parse_corners(text: str) -> Corners:
             f"{quoted(text)} is not four corners.",
             "Give x,y four times, as fractions of the upright photo, "
             'like "0.1,0.1 0.9,0.1 0.9,0.9 0.1,0.9".',
+            on_page="Give all four corners, each in percent of the photo, from 0 to 100.",
         )
     return tuple((float(x), float(y)) for x, y in in_order(corners))
 
