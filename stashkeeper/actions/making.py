@@ -1,7 +1,9 @@
 """Making: what becomes of a layout in a project, and the quilt that results."""
 
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any, Self
 
 from stashkeeper.cloth.value import Value
@@ -15,7 +17,7 @@ from stashkeeper.quilts.quilt import Quilt
 from stashkeeper.quilts.rearrange import exchanged, mirrored, turned
 from stashkeeper.quilts.recipes import Methods
 from stashkeeper.quilts.set_blocks import sashed, set_on_point
-from stashkeeper.quilts.sewing import Finish, Sewing
+from stashkeeper.quilts.sewing import Finish, Sewing, checked
 from stashkeeper.quilts.units import GeeseAtOnce, HalfSquaresAtOnce
 
 type Plain = dict[str, Any]
@@ -157,6 +159,18 @@ def quilt_of(layout: str, making: Making, strip: Length) -> Quilt:
         BadFileError: the text holds mistakes.
         BadRequestError, BadSizeError: a size, turn or setting that the layout cannot have.
     """
+    plain = making.to_plain() | {"wishes": {}}
+    return _quilt(layout, json.dumps(plain), strip)
+
+
+@lru_cache(maxsize=16)
+def _quilt(layout: str, plain: str, strip: Length) -> Quilt:
+    """Return a quilt, kept for the next question: large ones take seconds to grow."""
+    making = Making.from_plain(json.loads(plain))
+    for count in (making.columns, making.rows):
+        if count is not None and making.unit.ticks > 0:
+            # Before a layout is grown, which takes a while for a quilt that nobody makes.
+            checked(making.unit * count, "quilt")
     return Quilt(
         arranged(read_layout(layout), making),
         making.unit,

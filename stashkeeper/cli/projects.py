@@ -23,8 +23,8 @@ LayoutName = Annotated[
 Unit = Annotated[
     str | None, typer.Option("--unit", metavar="L", help='The finished side of a unit: "4 in".')
 ]
-Columns = Annotated[int | None, typer.Option("--columns", metavar="N", min=1, help="Units across.")]
-Rows = Annotated[int | None, typer.Option("--rows", metavar="N", min=1, help="Units down.")]
+Columns = Annotated[int | None, typer.Option("--columns", metavar="N", help="Units across.")]
+Rows = Annotated[int | None, typer.Option("--rows", metavar="N", help="Units down.")]
 Turn = Annotated[int | None, typer.Option("--turn", metavar="N", help="Quarter turns, clockwise.")]
 Mirror = Annotated[
     bool | None, typer.Option("--mirror/--no-mirror", help="Exchange left and right.")

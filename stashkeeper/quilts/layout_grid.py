@@ -25,7 +25,10 @@ def place_units(grid: Grid, units: Mapping[str, Unit], wrong: Tell) -> tuple[Pla
 
     Mistakes go to `wrong(line, column, sentence)`; then the result is not to be used.
     """
-    if not _is_even(grid, wrong) or not _is_known(grid, units, wrong):
+    if _is_too_large(grid, wrong):
+        return ()
+    even, known = _is_even(grid, wrong), _is_known(grid, units, wrong)
+    if not (even and known):
         return ()
     placed: list[Placed] = []
     taken: set[tuple[int, int]] = set()
@@ -61,13 +64,15 @@ def _cover(
                 taken.add((r, c))
 
 
-def _is_even(grid: Grid, wrong: Tell) -> bool:
-    if not grid:
-        return True
-    first, even = len(grid[0]), True
-    if max(len(grid), first) > LONGEST_SIDE:
-        wrong(grid[0][0].line, 0, f"A grid has at most {LONGEST_SIDE} columns and rows.")
+def _is_too_large(grid: Grid, wrong: Tell) -> bool:
+    if not grid or max(len(grid), len(grid[0])) <= LONGEST_SIDE:
         return False
+    wrong(grid[0][0].line, 0, f"A grid has at most {LONGEST_SIDE} columns and rows.")
+    return True
+
+
+def _is_even(grid: Grid, wrong: Tell) -> bool:
+    first, even = len(grid[0]) if grid else 0, True
     for cells in grid:
         if len(cells) != first:
             even = False
