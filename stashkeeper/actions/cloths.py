@@ -43,12 +43,15 @@ def read_allowance(typed: str | None, usual: Allowances, measure: Measure) -> Al
 
 def usable_of_row(row: PieceRow, allowance: Allowance) -> Usable | None:
     """Return what can be used of a piece; None for a bag of scraps."""
-    if row.size is None:
-        return None
+    return None if row.size is None else usable_of_size(row.size, row, allowance)
+
+
+def usable_of_size(size: Size, like: PieceRow, allowance: Allowance) -> Usable:
+    """Return what could be used of a piece of another size, and in all else `like` one."""
     if isinstance(allowance, Length):
-        return _less(row.size, row.basis, allowance)
+        return _less(size, like.basis, allowance)
     return _usable(
-        row.size, row.basis, row.selvedges, row.squared, row.washed, row.flannel, allowance
+        size, like.basis, like.selvedges, like.squared, like.washed, like.flannel, allowance
     )
 
 

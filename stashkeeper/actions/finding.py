@@ -1,7 +1,12 @@
 """Find: which pieces are big enough, and what to do where none is."""
 
-from collections.abc import Sequence
+import uuid
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import closing
 from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
 
 from stashkeeper.actions.cloths import (
     Allowance,
@@ -18,6 +23,7 @@ from stashkeeper.catalogue.projects import reserved
 from stashkeeper.catalogue.shelf import PieceRow, select_pieces
 from stashkeeper.catalogue.thresholds import thresholds
 from stashkeeper.cloth.cut import Cut, check_cuts
+from stashkeeper.cutting.engine import Engine
 from stashkeeper.cutting.find_set import find_set
 from stashkeeper.cutting.fit import check_wanted, counts, find
 from stashkeeper.cutting.near_miss import largest_that_fits, nearest_miss, together
@@ -27,6 +33,12 @@ from stashkeeper.lengths.format import RULER_MARK
 from stashkeeper.lengths.length import Length
 from stashkeeper.lengths.size import Size
 from stashkeeper.luminance.ranking import Bands
+
+MOST_WITH_A_SET: Final = 20
+"""Pieces that hold a whole set of sizes are looked for until there are so many."""
+
+PORTION: Final = 500
+"""So many pieces are made ready for the search of a set at once."""
 
 
 def find_pieces(
@@ -68,11 +80,15 @@ def find_pieces(
         answer = _find_set(stash, asked, rows, taken, bands)
     else:
         answer = _find_one(stash, asked.cuts[0], rows, taken, explain(search))
+    return replace(answer, reserved=_reserved(answer, rows, kept)) if kept else answer
+
+
+def _reserved(
+    answer: Answer, rows: Sequence[PieceRow], kept: Mapping[uuid.UUID, tuple[str, ...]]
+) -> dict[str, tuple[str, ...]]:
+    """Return the projects that reserve a piece found, by its code."""
     known = {row.code: kept[row.piece_id] for row in rows if row.piece_id in kept}
-    return replace(
-        answer,
-        reserved={one.code: known[one.code] for one in answer.pieces if one.code in known},
-    )
+    return {one.code: known[one.code] for one in answer.pieces if one.code in known}
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,14 +161,13 @@ def _find_one(
     shelf = Offered.of(rows, taken)
     turning = not cut.directional
     found = find(shelf.numbers, cut.size, cut.count, turning)
-    pieces = shelf.found(found)
-    pieces += [bag for bag in _bags(rows, cut) if bag.holds >= cut.count]
-    pieces.sort(key=lambda piece: piece.usable.area)
+    bags = [bag for bag in _bags(rows, cut) if bag.holds >= cut.count]
+    pieces = shelf.found(found, bags)
     answer = Answer(
         cut=cut.size,
         count=cut.count,
         cuts=(),
-        pieces=tuple(pieces),
+        pieces=pieces,
         together=(),
         nearest=None,
         largest=None,
@@ -200,7 +215,7 @@ def _miss(shelf: Offered, position: int, holds: int, short: Length | None) -> Mi
 def _bags(rows: Sequence[PieceRow], cut: TypedCut) -> list[FoundPiece]:
     """Return every bag that holds one at least, with how many all its scraps give together."""
     found = []
-    for row, bag in bags_of(rows):
+    for row, bag in bags_of([row for row in rows if row.size is None]):
         offers = [
             (cloth, number)
             for cloth, number in bag.cloths(row.code, str(row.fabric_id))
@@ -224,18 +239,7 @@ def _find_set(
     check_cuts(cuts)
     for cut in cuts:
         check_wanted(cut.size, cut.count)
-    offered = [(row, cloth) for row in rows if (cloth := cloth_of(row, taken, bands))]
-    held = find_set([cloth for _, cloth in offered], cuts)
-    pieces = tuple(
-        FoundPiece.of(
-            offered[one.position][0],
-            offered[one.position][1].size,
-            1,
-            one.largest_left if one.largest_left.area else None,
-            offered[one.position][1].certain,
-        )
-        for one in held
-    )
+    pieces = tuple(_holding(Offered.of(rows, taken), cuts, taken, bands))
     told = " and ".join(one.sentence(stash.measure) for one in asked.cuts)
     return Answer(
         cut=None,
@@ -249,3 +253,33 @@ def _find_set(
         _searched="",
         _measure=stash.measure,
     )
+
+
+def _holding(
+    offered: Offered, cuts: Sequence[Cut], taken: Allowance, bands: Bands
+) -> Iterator[FoundPiece]:
+    """Yield pieces that hold a whole set, the smallest first, and no more than are shown.
+
+    The pieces are looked at in portions: the smallest that have room for each size come first,
+    and mostly they are enough.
+    """
+    numbers = offered.numbers
+    areas = numbers.widths * numbers.lengths
+    wanted_area = sum(cut.size.area * cut.count for cut in cuts)
+    roomy = areas >= min(wanted_area, np.iinfo(np.int64).max)
+    for cut in cuts:
+        roomy &= counts(numbers, cut.size, turning=not cut.directional) >= cut.count
+    places = np.flatnonzero(roomy)
+    order = places[np.argsort(areas[places], kind="stable")].tolist()
+    wanted = MOST_WITH_A_SET
+    with closing(Engine()) as engine:
+        for start in range(0, len(order), PORTION):
+            rows = [offered.rows[at] for at in order[start : start + PORTION]]
+            cloths = [(row, cloth) for row in rows if (cloth := cloth_of(row, taken, bands))]
+            for held in find_set([one for _, one in cloths], cuts, most=wanted, engine=engine):
+                wanted -= 1
+                row, cloth = cloths[held.position]
+                left = held.largest_left if held.largest_left.area else None
+                yield FoundPiece.of(row, cloth.size, 1, left, cloth.certain)
+            if not wanted:
+                return

@@ -1,6 +1,6 @@
 """What `find` found, as faces show it."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from stashkeeper.actions.cut_words import TypedCut
@@ -86,7 +86,7 @@ class Answer:
     cut: Size | None
     count: int
     cuts: tuple[TypedCut, ...]
-    pieces: tuple[FoundPiece, ...]
+    pieces: Sequence[FoundPiece]
     together: tuple[FoundPiece, ...]
     nearest: Miss | None
     largest: Size | None

@@ -2,13 +2,16 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import overload
 
 import numpy as np
+from numpy.typing import NDArray
 
-from stashkeeper.actions.cloths import Allowance, is_certain, is_directional, usable_of_row
+from stashkeeper.actions.cloths import Allowance
 from stashkeeper.actions.found import FoundPiece
+from stashkeeper.actions.usable_sizes import usable_sizes
 from stashkeeper.catalogue.shelf import PieceRow
-from stashkeeper.cutting.fit import Found
+from stashkeeper.cutting.fit import Found, Held
 from stashkeeper.cutting.shelf import Shelf
 from stashkeeper.lengths.length import Length
 from stashkeeper.lengths.size import Size
@@ -25,38 +28,28 @@ class Offered:
     @classmethod
     def of(cls, rows: Sequence[PieceRow], taken: Allowance) -> "Offered":
         """Derive every usable size; bags of scraps are left out."""
-        kept, widths, lengths = list[PieceRow](), list[int](), list[int]()
-        directional, certain = list[bool](), list[bool]()
-        for row in rows:
-            offered = usable_of_row(row, taken)
-            if offered is not None:
-                kept.append(row)
-                widths.append(offered.size.width.ticks)
-                lengths.append(offered.size.length.ticks)
-                directional.append(is_directional(row))
-                certain.append(is_certain(offered))
-        return cls(kept, Shelf.from_ticks(widths, lengths, directional), certain)
+        kept = [row for row in rows if row.size is not None]
+        sizes = [size for row in rows if (size := row.size) is not None]
+        usable = usable_sizes(kept, sizes, taken)
+        numbers = Shelf(usable.widths, usable.lengths, usable.directional)
+        return cls(kept, numbers, usable.certain.tolist())
 
-    def found(self, found: Found) -> list[FoundPiece]:
-        """Return the pieces found; plain numbers, for there may be a hundred thousand."""
-        widths, lengths = self.numbers.widths.tolist(), self.numbers.lengths.tolist()
-        answers = zip(
-            found.positions.tolist(),
-            found.holds.tolist(),
-            found.left_widths.tolist(),
-            found.left_lengths.tolist(),
-            strict=True,
+    def found(self, found: Found, bags: Sequence[FoundPiece]) -> "Hits":
+        """Return the pieces found and the bags among them, the smallest first."""
+        areas = self.numbers.widths * self.numbers.lengths
+        sorted_bags = sorted(bags, key=lambda bag: bag.usable.area)
+        room = [bag.usable.area for bag in sorted_bags]
+        places = np.searchsorted(areas[found.positions], room, side="right")
+        order = np.insert(np.arange(len(found)), places, [~at for at in range(len(room))])
+        return Hits(self, found, sorted_bags, order)
+
+    def hit(self, held: Held) -> FoundPiece:
+        """Return one of the pieces found."""
+        left = held.largest_left if held.largest_left.area else None
+        at = held.position
+        return FoundPiece.of(
+            self.rows[at], self.numbers.size(at), held.holds, left, self.certain[at]
         )
-        return [
-            FoundPiece.of(
-                self.rows[at],
-                Size(Length(widths[at]), Length(lengths[at])),
-                holds,
-                Size(Length(width), Length(length)) if width and length else None,
-                self.certain[at],
-            )
-            for at, holds, width, length in answers
-        ]
 
     def lacking(self, size: Size, turning: bool) -> tuple[int, Length] | None:
         """Return the piece that lacks least of one cut, and how much of its worst side."""
@@ -70,3 +63,28 @@ class Offered:
         short = np.where(free, np.minimum(straight, turned), straight)
         position = int(np.argmin(short))
         return position, Length(int(short[position]))
+
+
+class Hits(Sequence[FoundPiece]):
+    """The pieces found, each made when it is looked at: there may be a hundred thousand."""
+
+    def __init__(
+        self, offered: Offered, found: Found, bags: Sequence[FoundPiece], order: NDArray[np.int64]
+    ) -> None:
+        self._offered, self._found, self._bags, self._order = offered, found, bags, order
+
+    def __len__(self) -> int:
+        return len(self._order)
+
+    @overload
+    def __getitem__(self, place: int) -> FoundPiece: ...
+
+    @overload
+    def __getitem__(self, place: slice) -> tuple[FoundPiece, ...]: ...
+
+    def __getitem__(self, place: int | slice) -> FoundPiece | tuple[FoundPiece, ...]:
+        """Return a piece by its place in the order, or several."""
+        if isinstance(place, slice):
+            return tuple(self[at] for at in range(*place.indices(len(self))))
+        at = int(self._order[place])
+        return self._offered.hit(self._found[at]) if at >= 0 else self._bags[~at]

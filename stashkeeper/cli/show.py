@@ -59,7 +59,7 @@ def plain(data: Any) -> Any:  # noqa: PLR0911 - one return a kind is the plaines
             return {str(plain(key)): plain(value) for key, value in data.items()}
         case str() | int() | float() | None:
             return data
-        case list() | tuple() | set() | frozenset():
+        case Sequence() | set() | frozenset():
             return [plain(item) for item in data]
     if dataclasses.is_dataclass(data):
         return {
