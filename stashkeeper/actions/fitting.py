@@ -1,6 +1,6 @@
 """Size to fit: from a bed (units and borders), or from the cloth (the largest unit)."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 from typing import Final
 
@@ -77,11 +77,7 @@ class BedFitted:
             size = format_size(made.finished, measure, Rounding.UP)
             unit = format_length(made.unit, measure, Rounding.UP)
             line = f"  {way.words}: {made.columns} × {made.rows} units of {unit}"
-            if made.side_border or made.end_border:
-                side = format_length(made.side_border, measure, Rounding.UP)
-                end = format_length(made.end_border, measure, Rounding.UP)
-                line += f", borders {side} left and right, {end} top and bottom"
-            yield f"{line}; finished {size}"
+            yield f"{line}{_borders(made, measure)}; finished {size}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,7 +144,10 @@ def fit_bed(
         remarks.append(error.problem)
     if subject.making.columns and subject.making.rows:
         ways.append(BedWay("as many units, larger", _larger(subject, wished, edge, mark)))
-    kept = [way for way in ways if _can_be(subject, way.fit)]
+    kept: list[BedWay] = []
+    for way in ways:
+        if _can_be(subject, way.fit) and way.fit not in [one.fit for one in kept]:
+            kept.append(way)
     if not kept:
         raise BadRequestError(
             f"{subject.title} cannot be made to cover that.", "Give another unit or another size."
@@ -214,7 +213,9 @@ def _proven(
     )  # fmt: skip
 
 
-def _largest(quilt_with: object, smallest: Length, largest: Length, step: Length) -> Length:
+def _largest(
+    quilt_with: Callable[[Length], Quilt], smallest: Length, largest: Length, step: Length
+) -> Length:
     """Return the largest unit, in steps, at which it is still a quilt of a possible size."""
     while largest > smallest:
         try:
@@ -226,12 +227,25 @@ def _largest(quilt_with: object, smallest: Length, largest: Length, step: Length
     return largest
 
 
+def size_or_square(text: str, measure: Measure) -> Size:
+    """Return a finished size as typed; a single length is a square.
+
+    Raises:
+        BadSizeError: it is neither.
+    """
+    try:
+        side = parse_length(text, measure, Rounding.UP)
+    except BadSizeError:
+        return parse_size(text, measure, Rounding.UP).size
+    return Size(side, side)
+
+
 def _wished(stash: Stash, wanted: str, drop: str | None, foot: bool) -> Size:
     try:
         mattress = bed(wanted)
     except NotFoundError as unknown:
         try:
-            size = parse_size(wanted, stash.measure, Rounding.UP).size
+            size = size_or_square(wanted, stash.measure)
         except BadSizeError:
             raise unknown from None
         if drop is None:
@@ -243,6 +257,19 @@ def _wished(stash: Stash, wanted: str, drop: str | None, foot: bool) -> Size:
         none = drop.strip().casefold() in {"0", "none"}
         down = Length(0) if none else parse_length(drop, stash.measure, Rounding.UP)
     return cover(mattress, down, foot)
+
+
+def _borders(made: BedFit, measure: Measure) -> str:
+    """Return the borders of a fit in words, with a comma before them; empty for none."""
+    side, end = (
+        format_length(width, measure, Rounding.UP) if width else "none"
+        for width in (made.side_border, made.end_border)
+    )
+    if side == end == "none":
+        return ""
+    if side == end:
+        return f", a border of {side}"
+    return f", borders: {side} left and right, {end} top and bottom"
 
 
 def _block(subject: Subject) -> tuple[int, int]:

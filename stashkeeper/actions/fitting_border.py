@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from stashkeeper.actions.cloths import is_certain, usable_of_row
+from stashkeeper.actions.fitting import size_or_square
 from stashkeeper.actions.preview_words import PreviewWords
 from stashkeeper.actions.quilt_subject import subject_of
 from stashkeeper.actions.stash import Stash
@@ -14,7 +15,7 @@ from stashkeeper.catalogue.thresholds import thresholds
 from stashkeeper.errors import BadSizeError, NoPlanError, NotFoundError
 from stashkeeper.lengths.format import format_length, format_size
 from stashkeeper.lengths.length import Measure, Rounding
-from stashkeeper.lengths.parse import parse_length, parse_size
+from stashkeeper.lengths.parse import parse_length
 from stashkeeper.lengths.size import Size
 from stashkeeper.quilts.pieced_borders import OffCutStrips, PiecedBorder, widest_border
 from stashkeeper.quilts.quilt import finished_size
@@ -123,7 +124,7 @@ def fit_border(
 def _inside(stash: Stash, around: str) -> tuple[str, Size, Sewing]:
     """Return what the border goes around: its name, its finished size, and how it is sewn."""
     try:
-        size = parse_size(around, stash.measure, Rounding.UP).size
+        size = size_or_square(around, stash.measure)
     except BadSizeError:
         with stash.reading() as session:
             subject = subject_of(stash, session, PreviewWords(around))

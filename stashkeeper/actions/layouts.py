@@ -8,6 +8,7 @@ from typing import Final
 from stashkeeper.actions.layout_source import read_source
 from stashkeeper.actions.making import Making, arranged
 from stashkeeper.actions.project_words import ProjectWords, read_making
+from stashkeeper.actions.quilt_subject import checked_grid
 from stashkeeper.cloth.value import Value
 from stashkeeper.errors import AlreadyThereError, quoted
 from stashkeeper.lengths.length import Length, Measure
@@ -118,7 +119,7 @@ def look(typed: str, words: ProjectWords, copy_to: Path | None = None) -> Layout
         AlreadyThereError: there is a file of that name already.
         CannotWriteError: the file cannot be written.
     """
-    making = read_making(replace(words, unit="1 in"), None, Measure.INCHES)
+    making = read_making(replace(checked_grid(words), unit="1 in"), None, Measure.INCHES)
     layout = looked_at(read_source(typed.strip()), making)
     text = write_layout(layout)
     if copy_to is not None:

@@ -17,8 +17,9 @@ from stashkeeper.choosing.quilt_needs import role_name
 from stashkeeper.cloth.value import Value
 from stashkeeper.errors import BadRequestError, NotFoundError, quoted
 from stashkeeper.lengths.length import Measure
-from stashkeeper.quilts.layout import roles
+from stashkeeper.quilts.layout import LONGEST_SIDE, roles
 from stashkeeper.quilts.quilt import Quilt
+from stashkeeper.quilts.sewing import whole_number
 
 USUAL_UNIT: Final = {Measure.INCHES: "4 in", Measure.CENTIMETRES: "10 cm"}
 """How large a unit is where nobody says (ours)."""
@@ -86,16 +87,29 @@ def subject_of(stash: Stash, session: Session, words: PreviewWords) -> Subject:
     )
 
 
+def checked_grid(words: ProjectWords) -> ProjectWords:
+    """Return the words if the columns and rows that were typed can be those of a layout.
+
+    Raises:
+        BadSizeError: no columns, no rows, or more than a thousand.
+    """
+    for count, what in ((words.columns, "columns"), (words.rows, "rows")):
+        if count is not None:
+            whole_number(count, what, 1, LONGEST_SIDE)
+    return words
+
+
 def _layout(stash: Stash, words: PreviewWords, unknown: NotFoundError) -> Subject:
     try:
         text = read_source(words.name.strip())
     except NotFoundError as error:
+        near = error.remedy if error.remedy.startswith("Did you mean") else ""
         raise NotFoundError(
             f"No project or layout is called {quoted(words.name)}.",
-            f"{error.remedy} `stashkeeper layouts` and `stashkeeper projects` list them.",
-            on_page=error.on_page,
+            near or "`stashkeeper projects` and `stashkeeper layouts` list them.",
+            on_page=near or "Choose one of the list.",
         ) from unknown
-    typed = words.making
+    typed = checked_grid(words.making)
     if not (typed.unit or "").strip():
         typed = replace(typed, unit=USUAL_UNIT[stash.measure])
     making = read_making(typed, None, stash.measure)

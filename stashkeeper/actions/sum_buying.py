@@ -14,9 +14,11 @@ def _yards(given: Given) -> Told:
     rows = [
         Row("in inches", f"{_number(length.inches)} in", length),
         Row("in centimetres", f"{_number(length.millimetres / 10)} cm", length),
-        Row("in yards", f"{_number(length.inches / 36)} yd", length.inches / 36),
-        Row("ask for", f"{mixed(yards(length))} yd", yards(length), "by the eighth of a yard"),
-        Row("or", f"{float(metres(length)):g} m", metres(length), "by ten centimetres"),
+        Row("in yards", f"{_number(length.inches / 36)} yd", float(length.inches / 36)),
+        Row(
+            "ask for", f"{mixed(yards(length))} yd", float(yards(length)), "by the eighth of a yard"
+        ),
+        Row("or", f"{float(metres(length)):g} m", float(metres(length)), "by ten centimetres"),
     ]
     return f"{given.words('length')} of cloth", rows, ()
 
@@ -25,7 +27,7 @@ def _fat_quarters(given: Given) -> Told:
     count = given.number("count")
     amount = fat_quarters_in_yards(count)
     rows = [
-        Row("by area", f"{mixed(amount)} yd", amount, "of full width"),
+        Row("by area", f"{mixed(amount)} yd", float(amount), "of full width"),
         given.off_the_bolt("off the bolt", EIGHTH_YARD * int(amount * 8)),
     ]
     remark = "Yardage holds every cut that its fat quarters hold, not the other way round."
@@ -56,7 +58,7 @@ def _how_many(given: Given) -> Told:
     if cut.width != cut.length:
         rows.append(Row("none of them turned", f"{straight:,}", straight, f"{across} × {along}"))
     used = both * cut.area
-    rows.append(Row("cloth used", f"{100 * used // piece.area} %", Fraction(used, piece.area)))
+    rows.append(Row("cloth used", f"{100 * used // piece.area} %", used / piece.area))
     remark = "Nothing is taken off for selvedges or squaring up; `stashkeeper find` does that."
     title = f"Cuts of {given.shown(cut)} from {given.shown(piece, Rounding.DOWN)}"
     return title, rows, (remark,)

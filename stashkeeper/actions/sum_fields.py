@@ -74,11 +74,10 @@ def differing(given: Given, side: CutSide, what: str) -> list[str]:
     if side.printed == needed:
         return []
     printed, exact = given.shown(side.printed), given.exactly(side.exact)
+    told = f"Cut to come out exactly, {what} {printed} by the printed rule are"
     if side.printed < side.exact:
-        told = f"The printed rule cuts {what} {printed}, which is short: geometry needs {exact}, "
-        return [told + f"so {given.shown(needed)}."]
-    told = f"The printed rule cuts {what} {printed}, a little more than need be: geometry needs "
-    return [told + f"{exact}, so {given.shown(needed)} will do."]
+        return [f"{told} short: geometry needs {exact}, so {given.shown(needed)}."]
+    return [f"{told} a little much: geometry needs {exact}, so {given.shown(needed)} will do."]
 
 
 def strips_of(given: Given, cut: Size, count: int, what: str = "cloth") -> list[Row]:

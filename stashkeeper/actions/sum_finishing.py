@@ -1,15 +1,16 @@
 """The sums of finishing: backing, batting, binding straight and bias."""
 
-
 from stashkeeper.actions.sum_fields import FABRIC_WIDTH, QUILT
 from stashkeeper.actions.sum_given import Given, Sum, Told
 from stashkeeper.actions.sum_words import Field, Kind, Row
+from stashkeeper.errors import BadRequestError
 from stashkeeper.lengths.format import RULER_MARK
 from stashkeeper.lengths.length import Length, Measure, Rounding
 from stashkeeper.quilts.backing import Backing, backings
 from stashkeeper.quilts.batting import PACKAGES, smallest_package, with_overhang
 from stashkeeper.quilts.binding import Join, bias_length, bias_square, straight_binding
 
+_WHOLE = {Measure.INCHES: "inch", Measure.CENTIMETRES: "centimetre"}
 _INCH = Length.from_inches(1)
 _CENTIMETRE = Length.from_millimetres(10)
 
@@ -101,7 +102,7 @@ def _bias_binding(given: Given) -> Told:
     rows = [
         given.row("binding needed", needed),
         given.row("square by the printed rule", ignored, "√(length × strip width), joins ignored"),
-        given.row("the same, rounded up", rounded, f"to a whole {given.shown(whole)[2:]}"),
+        given.row("the same, rounded up", rounded, f"to a whole {_WHOLE[given.measure]}"),
         given.row("square by geometry", joined, "whole strips only, less the seams across them"),
         given.off_the_bolt("to buy", joined),
     ]
@@ -114,6 +115,12 @@ _BOTH = (Join.IGNORED, Join.DIAGONAL)
 def _needed(given: Given) -> Length:
     if given.has("length"):
         return given.length("length")
+    if not given.has("quilt"):
+        raise BadRequestError(
+            "What the bias binding is for was not said.",
+            "Give --quilt, or the --length needed, or a --square that is there.",
+            on_page="Give the quilt, or the length needed, or a square that is there.",
+        )
     quilt = given.size("quilt")
     return (quilt.width + quilt.length) * 2 + given.length("tail", or_none=True)
 

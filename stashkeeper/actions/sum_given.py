@@ -189,9 +189,11 @@ class Given:
         """
         if self.measure is Measure.CENTIMETRES:
             amount = metres(length)
-            return Row(what, f"{float(amount):g} m", amount, f"{self.shown(length)} are used")
+            return Row(
+                what, f"{float(amount):g} m", float(amount), f"{self.shown(length)} are used"
+            )
         amount = yards(length)
-        return Row(what, f"{mixed(amount)} yd", amount, f"{self.shown(length)} are used")
+        return Row(what, f"{mixed(amount)} yd", float(amount), f"{self.shown(length)} are used")
 
     def _square(self, words: str) -> Size | None:
         try:

@@ -114,7 +114,7 @@ def _flying_geese(given: Given) -> Told:
             ("small square", small, PRINTED_HALF_SQUARE),
         ):
             rows += by_both(given, side, added, f"{what}, ")
-            remarks += differing(given, side, f"the {what}")
+            remarks += differing(given, side, f"{what}s of")
     rows += strips_of(given, cuts.goose, times, "cloth for the geese")
     sky = times * cuts.sky_squares
     rows += strips_of(given, square_of(cuts.sky), sky, "cloth for the sky")
@@ -202,9 +202,7 @@ UNIT_SUMS: Final = (
         (
             FINISHED,
             COUNT,
-            Field(
-                "at-once", "At a time", Kind.CHOICE, _PAIR, usual="2", choices=("2", "4", "8")
-            ),
+            Field("at-once", "At a time", Kind.CHOICE, _PAIR, usual="2", choices=("2", "4", "8")),
             FINISH,
             TRIM,
             SEAM,

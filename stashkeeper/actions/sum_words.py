@@ -8,7 +8,7 @@ from typing import Final
 from stashkeeper.lengths.length import Length, Measure
 from stashkeeper.lengths.size import Size
 
-type Amount = Length | Size | Fraction | int | str
+type Amount = Length | Size | float | str
 """What an answer is, unrounded: a length, a size, yards or metres, a count, or a word."""
 
 _EIGHTHS: Final = ("", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞")
