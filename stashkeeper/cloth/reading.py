@@ -94,8 +94,8 @@ class Reading:
 
     @property
     def provisional(self) -> bool:
-        """Whether only an unreferenced photo speaks for this value."""
-        return self.method is Method.PHOTO
+        """Whether only photos with nothing of known lightness in them speak for this value."""
+        return self.method is Method.PHOTO or Doubt.NO_REFERENCE in self.doubts
 
 
 def root_sum_square(weights: Iterable[float]) -> float:

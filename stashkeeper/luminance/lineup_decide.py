@@ -1,6 +1,7 @@
 """Which division of a photo is the line-up, and whether it is the only one that will do."""
 
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -14,8 +15,11 @@ WORTH: Final = 2200.0
 SURE_MARGIN: Final = 40.0
 """A boundary is sure when every division without it is so much worse, in nats."""
 NARROW_END: Final = 0.025
-"""An end narrower than this share of the picture is no fabric."""
-TABLE_SHARE: Final = 0.7
+NARROW_BESIDE: Final = 0.3
+"""An end narrower than this share of the picture, or of the middle strip, is no fabric."""
+TWO_ROWS: Final = 20.0
+"""Where most strips are so many codes different above and below, there are two rows of fabrics."""
+TABLE_SHARE: Final = 0.5
 """An end is table when so much of it has the colour of the table."""
 FABRIC_WIDE: Final = 0.5
 """An end of the table's colour may be cloth all the same when it is so wide beside the others."""
@@ -23,6 +27,12 @@ FABRIC_MAYBE: Final = 0.72
 """Where nobody said how many there are, it must be so wide to raise the question."""
 SLIM: Final = 0.45
 """A strip much narrower than the middle one of all is a stripe of its neighbour, or a gap."""
+BROAD: Final = 1.7
+"""A strip so much wider than the middle one of all may be two fabrics much alike."""
+PLAIN: Final = 9.0
+"""Cloth or table whose colour varies by less than so many codes could be either."""
+PLAIN_NARROW: Final = 0.7
+"""Where it is the first or the last, and narrower than this beside the others."""
 SAME: Final = 0.93
 """Strips whose colours overlap so far (Bhattacharyya) show one fabric: stripes of it, most likely.
 """
@@ -89,7 +99,12 @@ def _found(profile: Profile, divisions: Divisions, gains: Floats) -> Decision:
     tables = _tables(profile, division, FABRIC_MAYBE)
     left, right = (table is not False for table in tables)
     doubts = _doubts(profile, division, gains)
-    if None in tables:
+    ends = (bounds[:2] for bounds in (division.bounds, division.bounds[::-1]))
+    odd = any(
+        table is False and _odd_end(profile, division, min(end), max(end))
+        for table, end in zip(tables, ends, strict=True)
+    )
+    if None in tables or odd:
         doubts = (*doubts, "an end of it may be table or cloth")
     if count - left - right < 2:
         doubts = ("it sees no strips side by side", *doubts)
@@ -111,11 +126,18 @@ def _tables(profile: Profile, division: Division, wide: float) -> tuple[bool | N
 
 def _is_table(profile: Profile, bounds: tuple[int, ...], place: int, wide: float) -> bool | None:
     first, last = bounds[place], bounds[place + 1]
-    if last - first < NARROW_END * profile.width:
+    middle = float(np.median(np.diff(bounds)))
+    if last - first < max(NARROW_END * profile.width, NARROW_BESIDE * middle):
         return True
     if float(profile.table[:, first:last].mean()) <= TABLE_SHARE:
         return False
-    return None if last - first > wide * float(np.median(np.diff(bounds))) else True
+    return None if last - first > wide * middle else True
+
+
+def _odd_end(profile: Profile, division: Division, first: int, last: int) -> bool:
+    """Tell whether an end strip is as plain and narrow as the edge of a table."""
+    narrow = last - first < PLAIN_NARROW * float(np.median(np.diff(division.bounds)))
+    return narrow and float(profile.colours[:, first:last].std(axis=(0, 1)).max()) < PLAIN
 
 
 def _oddness(division: Division, gains: Floats) -> float:
@@ -133,7 +155,7 @@ def _doubts(profile: Profile, division: Division, gains: Floats) -> tuple[str, .
     if min(division.margins, default=SURE_MARGIN) < SURE_MARGIN:
         place = int(np.argmin(division.margins)) + 1
         doubts.append(f"boundary {place} may lie elsewhere")
-    return (*doubts, *_stripes(profile, division))
+    return (*doubts, *_stripes(profile, division), *_grid(profile, division))
 
 
 def _stripes(profile: Profile, division: Division) -> tuple[str, ...]:
@@ -141,9 +163,30 @@ def _stripes(profile: Profile, division: Division) -> tuple[str, ...]:
     widths = np.diff(division.bounds)[1:-1]
     if len(widths) and widths.min() < SLIM * float(np.median(widths)):
         return ("a strip is so narrow that it may be a stripe of a print",)
+    if len(widths) and widths.max() > BROAD * float(np.median(widths)):
+        return ("a strip is so wide that it may be two fabrics",)
     counts = profile.counts()[list(division.bounds)]
     shares = np.sqrt(np.diff(counts, axis=0) / np.diff(counts, axis=0).sum(axis=1, keepdims=True))
     # The outermost two may both be table.
     alike = np.triu(shares @ shares.T, 1) > SAME
     alike[0, -1] = False
     return ("two strips look like one fabric",) if alike.any() else ()
+
+
+def _grid(profile: Profile, division: Division) -> tuple[str, ...]:
+    """Return that there are several rows of fabrics, where most strips change half-way."""
+    inner = list(pairwise(division.bounds))[1:-1] or list(pairwise(division.bounds))
+    apart = np.stack(
+        [_halves(profile.colours[:, first:last].mean(axis=1)) for first, last in inner]
+    )
+    found = np.percentile(apart, 30.0, axis=0).max() > TWO_ROWS
+    return ("the fabrics seem to lie in several rows",) if found else ()
+
+
+def _halves(rows: Floats) -> Floats:
+    """Return how different a strip is above and below each height well inside it."""
+    sums, count = np.cumsum(rows, axis=0), len(rows)
+    at = np.arange(count // 4, 3 * count // 4)
+    above = sums[at] / (at + 1)[:, np.newaxis]
+    below = (sums[-1] - sums[at]) / (count - 1 - at)[:, np.newaxis]
+    return np.asarray(np.linalg.norm(above - below, axis=1))

@@ -40,6 +40,7 @@ class Profile:
 
     Attributes:
         labels: the palette colour of each pixel, rows × columns.
+        colours: of each pixel, lightness and two opponent colours, in codes.
         table: which of those pixels have the colour of the table; none where it is not known.
         rows: where those rows lie along the strips, as fractions of the photo, rising.
         lean: how far strips move across, in columns a row of the whole picture.
@@ -49,6 +50,7 @@ class Profile:
     """
 
     labels: Labels
+    colours: Floats
     table: NDArray[np.bool_]
     rows: Floats
     lean: float
@@ -91,7 +93,7 @@ def profile_of(codes: Floats, lying: bool) -> Profile:
     straight = _sheared(opponent, lean)[first:last]
     rows = (np.arange(first, last) + 0.5) / height
     table = _table(opponent, straight)
-    return Profile(_labelled(straight), table, rows, lean, height, lying, sharpness)
+    return Profile(_labelled(straight), straight, table, rows, lean, height, lying, sharpness)
 
 
 def _table(opponent: Floats, straight: Floats) -> NDArray[np.bool_]:
