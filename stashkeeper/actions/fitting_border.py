@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from stashkeeper.actions.cloths import is_certain, usable_of_row
-from stashkeeper.actions.fitting import size_or_square
+from stashkeeper.actions.fitting_bed import size_or_square
 from stashkeeper.actions.preview_words import PreviewWords
 from stashkeeper.actions.quilt_subject import subject_of
 from stashkeeper.actions.stash import Stash

@@ -1,115 +1,132 @@
-"""The cloth chosen for a quilt: what it gives of each part, and the proof of all of them."""
+"""Size to fit from the cloth: the largest unit that the pieces chosen allow."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
 from typing import Final
 
-from sqlmodel import Session
-
-from stashkeeper.actions.cloths import cloth_of
-from stashkeeper.actions.preview_words import PreviewWords, read_casts
-from stashkeeper.actions.quilt_subject import Subject
+from stashkeeper.actions.chosen_cloth import ChosenCloth, chosen_cloth
+from stashkeeper.actions.preview_words import PreviewWords
+from stashkeeper.actions.quilt_subject import Subject, subject_of
 from stashkeeper.actions.stash import Stash
-from stashkeeper.catalogue.filters import Search, Term
-from stashkeeper.catalogue.pieces import pieces_by_codes
-from stashkeeper.catalogue.shelf import select_pieces
-from stashkeeper.catalogue.thresholds import thresholds
-from stashkeeper.choosing.quilt_needs import role_name
-from stashkeeper.cloth.cloth import Cloth
-from stashkeeper.cutting.fit import counts
-from stashkeeper.cutting.planner import MOST_CUTS, Progress, attempt_cuts
-from stashkeeper.cutting.shelf import Shelf
-from stashkeeper.errors import BadCutError, BadRequestError
-from stashkeeper.lengths.format import format_size
-from stashkeeper.lengths.length import Measure, Rounding
+from stashkeeper.errors import BadSizeError, NoPlanError
+from stashkeeper.lengths.format import format_length, format_size
+from stashkeeper.lengths.length import Length, Measure
 from stashkeeper.lengths.size import Size
-from stashkeeper.luminance.ranking import Bands
-from stashkeeper.quilts.layout import Role
-from stashkeeper.quilts.quilt import Part, Quilt, parts
+from stashkeeper.quilts.fit import (
+    HALF_INCH,
+    largest_unit,
+)
+from stashkeeper.quilts.quilt import Part, Quilt, finished_size
 
-SECONDS: Final = 1.0
-"""So long a plan is looked for that proves a unit (ours)."""
+RANGE: Final = {
+    Measure.INCHES: (Length.from_inches(1), Length.from_inches(24), HALF_INCH),
+    Measure.CENTIMETRES: (
+        Length.from_millimetres(20),
+        Length.from_millimetres(600),
+        Length.from_millimetres(10),
+    ),
+}
+"""The smallest and the largest unit that is tried, and by how much units differ (ours)."""
+
+MOST_STEPS: Final = 12
+"""So many smaller units are tried where a cutting plan does not come out (ours)."""
 
 
 @dataclass(frozen=True, slots=True)
-class ChosenCloth:
-    """The cloth of every role, by its name with its set."""
+class ClothFitted:
+    """A quilt as large as its cloth allows.
 
-    by_role: dict[str, tuple[Cloth, ...]]
+    Attributes:
+        title: what is fitted.
+        unit: the finished side of the largest unit.
+        finished: the finished size with it.
+        proven: whether a cutting plan gives every part of it.
+        remarks: what stops a larger unit, and how to go on.
+    """
 
-    def can_have(self, role: Role, size: Size) -> int:
-        """Return how many cuts of a size the cloth of a role gives, of that size alone."""
-        cloths = self.by_role.get(role_name(role), ())
-        try:
-            return int(counts(Shelf.of(cloths), size).sum()) if cloths else 0
-        except BadCutError:
-            return 0
+    title: str
+    unit: Length
+    finished: Size
+    proven: bool
+    remarks: tuple[str, ...]
+    _measure: Measure = field(repr=False)
 
-    def proven(self, quilt: Quilt) -> bool | None:
-        """Tell whether a cutting plan gives every part; None where there are too many to plan."""
-        cuts = [replace(part.cut, role=role_name(part.role)) for part in parts(quilt)]
-        if sum(cut.count for cut in cuts) > MOST_CUTS:
-            return None
-        roles: dict[str, set[str]] = {}
-        cloths: dict[str, Cloth] = {}
-        for role, some in self.by_role.items():
-            for cloth in some:
-                cloths[cloth.code] = cloth
-                roles.setdefault(cloth.code, set()).add(role)
-        offered = [replace(one, roles=frozenset(roles[code])) for code, one in cloths.items()]
-        found: list[Progress] = []
-        attempt = attempt_cuts(
-            offered, cuts, seconds=SECONDS, stop=lambda: bool(found), progress=found.append
-        )
-        return attempt.plans is not None
-
-    def told_short(self, short: Sequence[tuple[Part, int]], unit: str, measure: Measure) -> str:
-        """Return what stops the next larger unit, in a sentence."""
-        told = [
-            f"{part.role} gives {have:,} of {part.cut.count:,} {part.use} "
-            f"({format_size(part.cut.size, measure, Rounding.UP)})"
-            for part, have in short[:2]
-        ]
-        return f"Units of {unit} do not come out: {' and '.join(told)}."
-
-    def doubts(self) -> list[str]:
-        """Return which pieces ought to be measured before anything is cut."""
-        codes = sorted({c.code for some in self.by_role.values() for c in some if not c.certain})
-        return [f"Probably: {', '.join(codes)} {_was(codes)} not measured yet."] if codes else []
+    @property
+    def sentences(self) -> tuple[str, ...]:
+        """The unit, the size, and what stops a larger one."""
+        unit = format_length(self.unit, self._measure)
+        size = format_size(self.finished, self._measure)
+        surely = "proven by a cutting plan" if self.proven else "each part counted alone"
+        return (f"{self.title}: units of {unit}, finished {size} ({surely}).", *self.remarks)
 
 
-def chosen_cloth(
-    stash: Stash, session: Session, subject: Subject, words: PreviewWords
-) -> ChosenCloth:
-    """Return the cloth of every role of a quilt.
+def fit_cloth(stash: Stash, words: PreviewWords) -> ClothFitted:
+    """Return the largest unit that the pieces chosen for a project allow.
+
+    Args:
+        stash: the open stash.
+        words: the name of a project, or a layout with fabrics for its roles.
 
     Raises:
-        BadRequestError: a role has no piece, or one that nothing can be cut from.
-        NotFoundError: no piece has a code that was typed.
+        NoPlanError: not even the smallest unit comes out of the cloth.
+        StashkeeperError: no such project, layout or piece, or a role without a piece.
     """
-    cast = read_casts(replace(words, instead=()), subject.roles, subject.cast)[0][1]
-    without = [role for role in subject.roles if not cast.get(role)]
-    if without:
-        raise BadRequestError(
-            f"No piece was chosen for {', '.join(without)}.",
-            "Choose fabrics for the project first, or name pieces with --fabric star=A7.",
-            on_page="Choose fabrics for the project first.",
+    with stash.reading() as session:
+        subject = subject_of(stash, session, words)
+        cloth = chosen_cloth(stash, session, subject, words)
+    smallest, largest, step = RANGE[stash.measure]
+
+    def quilt_with(unit: Length) -> Quilt:
+        return replace(subject.quilt, unit=unit)
+
+    largest = _largest(quilt_with, smallest, largest, step)
+    found = largest_unit(quilt_with, cloth.can_have, smallest, largest, step)
+    if found is None:
+        raise NoPlanError(
+            f"The cloth does not give {subject.title} with units of "
+            f"{format_length(smallest, stash.measure)}.",
+            "Choose more pieces, or make fewer units.",
         )
-    codes = tuple(dict.fromkeys(code for some in cast.values() for code in some))
-    pieces_by_codes(session, codes)
-    limits = thresholds(session)
-    bands = Bands(limits.dark_below, limits.light_from)
-    rows = select_pieces(session, Search((Term("code", codes),)), limits)
-    allowances = stash.settings.allowances
-    offered = {row.code: cloth_of(row, allowances, bands) for row in rows}
-    return ChosenCloth(
-        {
-            role: tuple(cloth for code in some if (cloth := offered.get(code)) is not None)
-            for role, some in cast.items()
-            if role in subject.roles
-        }
-    )
+    return _proven(stash, subject, cloth, found.unit, found.short, step)
 
 
-def _was(codes: Sequence[str]) -> str:
-    return "was" if len(codes) == 1 else "were"
+def _proven(
+    stash: Stash,
+    subject: Subject,
+    cloth: ChosenCloth,
+    unit: Length,
+    short: tuple[tuple[Part, int], ...],
+    step: Length,
+) -> ClothFitted:
+    """Return the largest unit from `unit` down that a cutting plan gives."""
+    smallest = RANGE[stash.measure][0]
+    tried = unit
+    for _ in range(MOST_STEPS):
+        quilt = replace(subject.quilt, unit=tried)
+        proof = cloth.proven(quilt)
+        if proof is not False or tried - step < smallest:
+            break
+        tried -= step
+    size, shown = finished_size(quilt), format_length(tried + step, stash.measure)
+    remarks = list(cloth.doubts())
+    if tried < unit:
+        remarks.insert(0, f"With units of {shown} no plan was found for all parts together.")
+    elif short:
+        remarks.insert(0, cloth.told_short(short, shown, stash.measure))
+    return ClothFitted(
+        subject.title, tried, size, proof is True, tuple(remarks), stash.measure
+    )  # fmt: skip
+
+
+def _largest(
+    quilt_with: Callable[[Length], Quilt], smallest: Length, largest: Length, step: Length
+) -> Length:
+    """Return the largest unit, in steps, at which it is still a quilt of a possible size."""
+    while largest > smallest:
+        try:
+            finished_size(quilt_with(largest))
+        except BadSizeError:
+            largest -= step
+        else:
+            break
+    return largest

@@ -45,7 +45,7 @@ def bed(
     stash: StashFolder = None,
 ) -> None:
     """How many units, and which borders, cover a bed."""
-    from stashkeeper.actions.fitting import fit_bed
+    from stashkeeper.actions.fitting_bed import fit_bed
     from stashkeeper.actions.preview_words import PreviewWords
     from stashkeeper.actions.project_words import ProjectWords
 
@@ -70,7 +70,7 @@ def cloth(
     stash: StashFolder = None,
 ) -> None:
     """The largest unit that the chosen pieces allow."""
-    from stashkeeper.actions.fitting import fit_cloth
+    from stashkeeper.actions.fitting_cloth import fit_cloth
     from stashkeeper.actions.preview_words import PreviewWords
     from stashkeeper.actions.project_words import ProjectWords
 

@@ -1,43 +1,25 @@
-"""Size to fit: from a bed (units and borders), or from the cloth (the largest unit)."""
+"""Size to fit from a bed: how many units, how large, and which borders."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
-from typing import Final
 
-from stashkeeper.actions.fitting_cloth import ChosenCloth, chosen_cloth
 from stashkeeper.actions.making import quilt_of
 from stashkeeper.actions.preview_words import PreviewWords
 from stashkeeper.actions.quilt_subject import Subject, subject_of
 from stashkeeper.actions.stash import Stash
-from stashkeeper.errors import BadRequestError, BadSizeError, NoPlanError, NotFoundError
+from stashkeeper.errors import BadRequestError, BadSizeError, NotFoundError
 from stashkeeper.lengths.format import RULER_MARK, format_length, format_size
 from stashkeeper.lengths.length import Length, Measure, Rounding
 from stashkeeper.lengths.parse import parse_length, parse_size
 from stashkeeper.lengths.size import Size
 from stashkeeper.quilts.beds import USUAL_DROP, bed, cover
 from stashkeeper.quilts.fit import (
-    HALF_INCH,
     BedFit,
     fit_with_borders,
     fit_with_units,
-    largest_unit,
 )
 from stashkeeper.quilts.layout import Growth
 from stashkeeper.quilts.layout_file import read_layout
-from stashkeeper.quilts.quilt import Part, Quilt, finished_size
-
-RANGE: Final = {
-    Measure.INCHES: (Length.from_inches(1), Length.from_inches(24), HALF_INCH),
-    Measure.CENTIMETRES: (
-        Length.from_millimetres(20),
-        Length.from_millimetres(600),
-        Length.from_millimetres(10),
-    ),
-}
-"""The smallest and the largest unit that is tried, and by how much units differ (ours)."""
-
-MOST_STEPS: Final = 12
-"""So many smaller units are tried where a cutting plan does not come out (ours)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,34 +60,6 @@ class BedFitted:
             unit = format_length(made.unit, measure, Rounding.UP)
             line = f"  {way.words}: {made.columns} × {made.rows} units of {unit}"
             yield f"{line}{_borders(made, measure)}; finished {size}"
-
-
-@dataclass(frozen=True, slots=True)
-class ClothFitted:
-    """A quilt as large as its cloth allows.
-
-    Attributes:
-        title: what is fitted.
-        unit: the finished side of the largest unit.
-        finished: the finished size with it.
-        proven: whether a cutting plan gives every part of it.
-        remarks: what stops a larger unit, and how to go on.
-    """
-
-    title: str
-    unit: Length
-    finished: Size
-    proven: bool
-    remarks: tuple[str, ...]
-    _measure: Measure = field(repr=False)
-
-    @property
-    def sentences(self) -> tuple[str, ...]:
-        """The unit, the size, and what stops a larger one."""
-        unit = format_length(self.unit, self._measure)
-        size = format_size(self.finished, self._measure)
-        surely = "proven by a cutting plan" if self.proven else "each part counted alone"
-        return (f"{self.title}: units of {unit}, finished {size} ({surely}).", *self.remarks)
 
 
 def fit_bed(
@@ -153,78 +107,6 @@ def fit_bed(
             f"{subject.title} cannot be made to cover that.", "Give another unit or another size."
         )
     return BedFitted(subject.title, wished, tuple(kept), tuple(remarks), stash.measure)
-
-
-def fit_cloth(stash: Stash, words: PreviewWords) -> ClothFitted:
-    """Return the largest unit that the pieces chosen for a project allow.
-
-    Args:
-        stash: the open stash.
-        words: the name of a project, or a layout with fabrics for its roles.
-
-    Raises:
-        NoPlanError: not even the smallest unit comes out of the cloth.
-        StashkeeperError: no such project, layout or piece, or a role without a piece.
-    """
-    with stash.reading() as session:
-        subject = subject_of(stash, session, words)
-        cloth = chosen_cloth(stash, session, subject, words)
-    smallest, largest, step = RANGE[stash.measure]
-
-    def quilt_with(unit: Length) -> Quilt:
-        return replace(subject.quilt, unit=unit)
-
-    largest = _largest(quilt_with, smallest, largest, step)
-    found = largest_unit(quilt_with, cloth.can_have, smallest, largest, step)
-    if found is None:
-        raise NoPlanError(
-            f"The cloth does not give {subject.title} with units of "
-            f"{format_length(smallest, stash.measure)}.",
-            "Choose more pieces, or make fewer units.",
-        )
-    return _proven(stash, subject, cloth, found.unit, found.short, step)
-
-
-def _proven(
-    stash: Stash,
-    subject: Subject,
-    cloth: ChosenCloth,
-    unit: Length,
-    short: tuple[tuple[Part, int], ...],
-    step: Length,
-) -> ClothFitted:
-    """Return the largest unit from `unit` down that a cutting plan gives."""
-    smallest = RANGE[stash.measure][0]
-    tried = unit
-    for _ in range(MOST_STEPS):
-        quilt = replace(subject.quilt, unit=tried)
-        proof = cloth.proven(quilt)
-        if proof is not False or tried - step < smallest:
-            break
-        tried -= step
-    size, shown = finished_size(quilt), format_length(tried + step, stash.measure)
-    remarks = list(cloth.doubts())
-    if tried < unit:
-        remarks.insert(0, f"With units of {shown} no plan was found for all parts together.")
-    elif short:
-        remarks.insert(0, cloth.told_short(short, shown, stash.measure))
-    return ClothFitted(
-        subject.title, tried, size, proof is True, tuple(remarks), stash.measure
-    )  # fmt: skip
-
-
-def _largest(
-    quilt_with: Callable[[Length], Quilt], smallest: Length, largest: Length, step: Length
-) -> Length:
-    """Return the largest unit, in steps, at which it is still a quilt of a possible size."""
-    while largest > smallest:
-        try:
-            finished_size(quilt_with(largest))
-        except BadSizeError:
-            largest -= step
-        else:
-            break
-    return largest
 
 
 def size_or_square(text: str, measure: Measure) -> Size:
