@@ -58,17 +58,18 @@ function lines(frame, marks) {
     one.element = handle(frame, `Line ${one.line + 1}, ${words[one.end]} end`, {
       from: () => value(ends[one.line][one.end]),
       to: (now, by) => {
-        const low = one.line ? value(ends[one.line - 1][one.end]) + 0.5 : 0;
-        const high = one.line + 1 < ends.length ? value(ends[one.line + 1][one.end]) - 0.5 : 100;
+        const low = one.line ? value(ends[one.line - 1][one.end]) + 0.5 : -20;
+        const high = one.line + 1 < ends.length ? value(ends[one.line + 1][one.end]) - 0.5 : 120;
         put(ends[one.line][one.end], Math.min(high, Math.max(low, now + by[across])));
         show();
       },
     });
     one.element.setAttribute("role", "slider");
     one.element.setAttribute("aria-orientation", lying ? "vertical" : "horizontal");
-    one.element.setAttribute("aria-valuemin", "0");
-    one.element.setAttribute("aria-valuemax", "100");
+    one.element.setAttribute("aria-valuemin", "-20");
+    one.element.setAttribute("aria-valuemax", "120");
   }
+  marks.closest("details")?.addEventListener("toggle", show);
   begin(marks, show);
 
   function show() {
@@ -78,6 +79,11 @@ function lines(frame, marks) {
       stand(element, spot, false);
       element.setAttribute("aria-valuenow", value(ends[line][end]).toFixed(1));
       element.hidden = marks.closest("details")?.open === false;
+    }
+    for (const one of frame.querySelectorAll("[data-strip]")) {
+      const strip = Number(one.dataset.strip);
+      const middle = (value(ends[strip][0]) + value(ends[strip + 1][0])) / 2;
+      one.setAttribute(lying ? "y" : "x", `${middle}%`);
     }
     for (const one of drawn) {
       const line = Number(one.dataset.line);
