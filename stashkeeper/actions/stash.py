@@ -13,9 +13,9 @@ from stashkeeper.lengths.length import Measure
 from stashkeeper.settings.settings import Settings
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True, eq=False)
 class Stash:
-    """An open stash; a context manager that closes it."""
+    """An open stash; a context manager that closes it. Shared by threads."""
 
     settings: Settings
     catalogue: database.Catalogue
@@ -29,6 +29,10 @@ class Stash:
     def measure(self) -> Measure:
         """Inches or centimetres, as its person thinks."""
         return self.settings.measure
+
+    def adopt(self, settings: Settings) -> None:
+        """Go on with changed settings; the catalogue stays the one that was opened."""
+        self.settings = settings
 
     def reading(self) -> AbstractContextManager[Session]:
         """Open a session that sees one moment of the stash and changes nothing."""

@@ -54,10 +54,17 @@ def change_setting(settings: Settings, name: str, value: str) -> Settings:
         CannotWriteError: the file cannot be written; it is as it was.
         StashUnavailableError: the file is there but cannot be read.
     """
-    setting = find_setting(name)
-    # With its unit, so that a change of measure later changes no length.
-    kept = spelled(setting.read(value, settings.measure), settings.measure)
-    return _rewritten(settings, {setting.name: kept})
+    return change_settings(settings, {name: value})
+
+
+def change_settings(settings: Settings, typed: Mapping[str, str]) -> Settings:
+    """Write several settings to the file, all of them or none; the rest as `change_setting`."""
+    kept: dict[str, str | None] = {}
+    for name, value in typed.items():
+        setting = find_setting(name)
+        # With its unit, so that a change of measure later changes no length.
+        kept[setting.name] = spelled(setting.read(value, settings.measure), settings.measure)
+    return _rewritten(settings, kept)
 
 
 def reset_setting(settings: Settings, name: str | None) -> Settings:

@@ -18,7 +18,7 @@ from stashkeeper.web.piece_fields import whole_number
 from stashkeeper.web.show import Nav, go, page, wants_json
 from stashkeeper.web.swatches import swatch_address
 
-NAV = Nav("Cut", "/cut")
+NAV = Nav("Cut", "/cut", within=("/find", "/plan", "/scraps"))
 
 PATIENCE = 2.5
 """Seconds until a page is shown that says how far the search is."""

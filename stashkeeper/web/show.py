@@ -39,11 +39,23 @@ WORDS: Final = {
 
 @dataclass(frozen=True, slots=True)
 class Nav:
-    """A link of the navigation: its word, its path, and whether it waits under “More”."""
+    """A link of the navigation.
+
+    Attributes:
+        label: its word.
+        path: where it leads.
+        more: whether it waits under “More”.
+        within: how the paths begin of the pages that belong to it.
+    """
 
     label: str
     path: str
     more: bool = False
+    within: tuple[str, ...] = ()
+
+    def current(self, path: str) -> str:
+        """Return what a reader is told of the link on a page: `page`, `true` inside it, or not."""
+        return "page" if path == self.path else "true" if path.startswith(self.within) else ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,9 +6,11 @@ from fastapi import APIRouter, Query
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
+from stashkeeper.actions.cutting_habits import ASKED, change_habits, cutting_habits
+from stashkeeper.actions.stash import Stash
 from stashkeeper.actions.steps_page import steps_page, tick
-from stashkeeper.errors import BadRequestError
-from stashkeeper.web.forms import SentForm
+from stashkeeper.errors import BadRequestError, StashkeeperError
+from stashkeeper.web.forms import Form, SentForm
 from stashkeeper.web.here import StashHere
 from stashkeeper.web.piece_fields import whole_number
 from stashkeeper.web.show import go, page, wants_json
@@ -19,7 +21,17 @@ router = APIRouter()
 @router.get("/plan/{number}/steps")
 def show_steps(request: Request, stash: StashHere, number: int) -> Response:
     """Show all steps of a plan."""
-    return page(request, "steps.html", shown=steps_page(stash, number))
+    return _page(request, stash, number, Form())
+
+
+@router.post("/plan/{number}/habits")
+def tell_habits(request: Request, stash: StashHere, form: SentForm, number: int) -> Response:
+    """Ask once for the hand, the ruler and the mat, and tell the steps by them."""
+    try:
+        changed = change_habits(stash, {name: form.text(name) for name in ASKED})
+    except StashkeeperError as error:
+        return _page(request, stash, number, form.with_trouble(error), error.http_status)
+    return go(request, f"/plan/{number}/steps", changed.sentences)
 
 
 @router.get("/plan/{number}/steps/{part}")
@@ -54,4 +66,15 @@ def tick_step(
     last = step >= len(here.steps)
     return go(
         request, f"{address}#{here.key}-end" if last else f"{address}/{here.key}?step={step + 1}"
+    )
+
+
+def _page(request: Request, stash: Stash, number: int, form: Form, status: int = 200) -> Response:
+    return page(
+        request,
+        "steps.html",
+        status=status,
+        shown=steps_page(stash, number),
+        form=form,
+        habits=cutting_habits(stash),
     )

@@ -33,6 +33,7 @@ FIELDS = [
     "lightness", "paper", "rename", "into", "path", "event", "next", "left_out", "photo", "photos",
     "cuts", "source", "spare", "seconds", "directional", "allowance", "show", "step", "untick",
     "part", "view", "only", "first", "off_cuts", "kept", "put", "take", "crumbs",
+    "hand", "ruler", "mat",
 ]  # fmt: skip
 """The names of fields; others are simply not read."""
 

@@ -13,6 +13,7 @@ from stashkeeper.actions.stash import Stash, open_stash
 from stashkeeper.cli.app import app
 from stashkeeper.settings.load import load_settings
 from tests.web.cloth_to_cut import plan, shelve
+from tests.web.forms_sent import told, trouble
 from tests.web.made import client_of
 
 CAUTION = "Close the blade every time you put the cutter down."
@@ -109,7 +110,6 @@ def test_damaged_ticks_are_no_ticks(planned: Stash, client: TestClient) -> None:
 def test_left_handed_and_with_the_owners_tools(tmp_path: Path, planned: Stash) -> None:
     right = client_of(planned).get("/plan/1/steps").text
     assert "from the left edge of A1" in right
-    assert "Tell your ruler and your mat once in the settings" in right
     runner = CliRunner()
     for words in (["hand", "left"], ["ruler", "3 x 6 in"], ["mat", "24 x 36 in"]):
         runner.invoke(app, ["--stash", str(planned.home), "settings", *words])
@@ -117,7 +117,28 @@ def test_left_handed_and_with_the_owners_tools(tmp_path: Path, planned: Stash) -
         left = client_of(again).get("/plan/1/steps").text
     assert "from the right edge of A1" in left
     assert "the ruler is narrower than that" in left
-    assert "Tell your" not in left
+
+
+def test_hand_ruler_and_mat_are_asked_once_and_heeded_at_once(
+    planned: Stash, client: TestClient
+) -> None:
+    assert "Tell your hand, ruler and mat once" in client.get("/plan/1/steps").text
+    asked = {"hand": "left", "ruler": "3 x 6", "mat": "huge"}
+    answer = client.post("/plan/1/habits", data=asked)
+    assert answer.status_code == 400
+    assert "“huge” is not a size." in trouble(answer)
+    assert 'value="3 x 6"' in answer.text
+    assert "from the left edge of A1" in client.get("/plan/1/steps").text, "all of it or nothing"
+    answer = client.post("/plan/1/habits", data={**asked, "mat": "24 x 36"})
+    assert told(client, answer) == ["Changed hand.", "Changed ruler.", "Changed mat."]
+    page = client.get("/plan/1/steps").text
+    assert "from the right edge of A1" in page
+    assert "the ruler is narrower than that" in page
+    assert "Tell your hand" not in page
+    with open_stash(load_settings(planned.home, {})) as again:
+        assert client_of(again).get("/plan/1/steps").text == page
+    answer = client.post("/plan/1/habits", data={**asked, "ruler": "", "mat": "24 x 36"})
+    assert told(client, answer) == ["Changed ruler."]
 
 
 def test_a_piece_that_is_cut_has_no_steps_left(planned: Stash, client: TestClient) -> None:
