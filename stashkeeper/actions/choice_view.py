@@ -91,7 +91,8 @@ class ChoiceView:
         if self.proven:
             sure = "proven: this shelf has nothing wider"
         else:
-            sure = f"the best found; more than {self.bound or 0.0:.1f} is not to be had"
+            more = f"; more than {self.bound:.1f} is not to be had" if self.bound else ""
+            sure = f"the best found{more}"
         if self.inside is not None:
             return f"Inside every set the gap is {aim:.1f} or more ({sure})."
         where = "The gap" if len(self.contrast) == 1 else "The smaller gap"

@@ -1,7 +1,7 @@
 """Choose: which fabrics of the shelf keep the values of a quilt apart, and why."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from stashkeeper.actions.choice_answer import ChoiceAnswer, LeftOutView, missing_view
 from stashkeeper.actions.choice_view import ChoiceView, choice_view
@@ -15,7 +15,7 @@ from stashkeeper.catalogue.pieces import pieces_by_codes
 from stashkeeper.catalogue.projects import choose_pieces, project_named
 from stashkeeper.choosing.choice import Choice
 from stashkeeper.choosing.choose import Answer, choose
-from stashkeeper.choosing.needs import Need
+from stashkeeper.choosing.needs import Keep, Need, loosened, role_and_set
 from stashkeeper.errors import BadRequestError, NoChoiceError
 
 OTHERS = 3
@@ -76,7 +76,8 @@ def choose_fabrics(stash: Stash, words: ChooseWords, take: int | None = None) ->
         pieces_by_codes(session, out)
     there = {one.code for one in shelf.candidates}
     out = tuple(code for code in out if code in there)
-    needs = _needs(stash, words, project)
+    needs = loosened(_needs(stash, words, project))
+    keep = _spread(keep, needs)
     with CuttingRoom(stash, shelf) as room:
         try:
             answer = choose(
@@ -130,6 +131,21 @@ def _needs(stash: Stash, words: ChooseWords, project: LoadedProject | None) -> t
     return (*needs_of_project(project), *typed)
 
 
+def _spread(keep: Sequence[Keep], needs: Sequence[Need]) -> tuple[Keep, ...]:
+    """Return kept pieces, those for a role of several sets given to one of them each."""
+    apart = [need.role for need in needs if need.set_number is None and "(" in need.role]
+    free = {
+        base: iter([role for role in apart if role_and_set(role)[0] == base])
+        for base in {role_and_set(role)[0] for role in apart}
+    }
+    return tuple(
+        replace(one, role=next(free[one.role.casefold()], one.role))
+        if one.role and one.role.casefold() in free
+        else one
+        for one in keep
+    )
+
+
 def _answer(
     stash: Stash,
     project: str,
@@ -165,11 +181,7 @@ def _kept(stash: Stash, found: ChoiceAnswer, take: int) -> ChoiceAnswer:
         raise BadRequestError(
             f"There is no choice {take}.", f"Take one from 1 to {len(found.choices)}."
         )
-    chosen = [
-        (one.role.partition(" (set ")[0], one.set_number, code)
-        for one in choice.chosen
-        for code in one.codes
-    ]
+    chosen = [(*role_and_set(one.role), code) for one in choice.chosen for code in one.codes]
     told = keep_choice(stash, found.project, chosen)
     return ChoiceAnswer(
         found.project,

@@ -283,7 +283,7 @@ def _remarks(listed: Sequence[Part], chosen: Sequence[ChosenPiece]) -> Iterator[
     for one in chosen:
         titled = f"{one.row.code} “{shortened(one.row.name)}”"
         if one.role not in there:
-            yield f"{titled} is chosen for {one.role}, which the quilt no longer has."
+            yield f"{titled} is chosen for {one.role}, which is no role of the quilt."
         if one.row.ended:
             yield f"{titled} is chosen for {one.role}, and is off the shelf ({one.row.ended})."
         if one.elsewhere:

@@ -1,5 +1,6 @@
 """Needs: what each role of a quilt asks of the shelf, and the pieces a person insists on."""
 
+from collections import Counter
 from collections.abc import Hashable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
@@ -91,6 +92,29 @@ def in_sets(needs: Iterable[Need], count: int) -> tuple[Need, ...]:
         )
     one = tuple(needs)
     return tuple(replace(need, set_number=number + 1) for number in range(count) for need in one)
+
+
+def loosened(needs: Sequence[Need]) -> tuple[Need, ...]:
+    """Return the needs with sets of one fabric each asked for outside sets, if all sets are such.
+
+    One fabric alone has nothing to be like. Outside sets its value is kept apart from the values
+    of all other roles, which is what is left to be wished for. The roles are called by role and
+    set then.
+    """
+    sizes = Counter(need.set_number for need in needs if need.set_number is not None)
+    if any(
+        need.fabrics != 1 or sizes[need.set_number] > 1
+        for need in needs
+        if need.set_number is not None
+    ):
+        return tuple(needs)
+    return tuple(replace(need, role=need.name, set_number=None) for need in needs)
+
+
+def role_and_set(name: str) -> tuple[str, int | None]:
+    """Return the role and the set of a need's name: `blade (set 2)` is `blade` and 2."""
+    role, inside, number = name.removesuffix(")").partition(" (set ")
+    return role, int(number) if inside else None
 
 
 def checked_needs(needs: Sequence[Need]) -> tuple[Need, ...]:
