@@ -89,6 +89,12 @@ class PlanPage:
     stacks: tuple[tuple[str, ...], ...]
 
     @property
+    def as_cuts(self) -> str:
+        """What was asked for as cuts to be planned again, one on each line."""
+        parts = self.view.asked.removesuffix(" from each piece").split(" and ")
+        return "\n".join(part for part in parts if not part.startswith("project “"))
+
+    @property
     def left(self) -> int:
         """How many pieces are still to be cut."""
         return sum(one.came_out is None for one in self.pieces)

@@ -139,7 +139,8 @@ class PlanView:
             one.code for one in self.pieces if one.standing in {Standing.CHANGED, Standing.GONE}
         ]
         if stale:
-            yield f"{_few(stale)} changed since it was planned, so plan again for them."
+            them = "it" if len(stale) == 1 else "them"
+            yield f"{_few(stale)} changed since the plan was made, so plan again for {them}."
 
 
 def piece_of_plan(piece: PiecePlan, name: str, place: str) -> PlanPieceView:

@@ -1,13 +1,17 @@
 """The steps of a plan as a page shows them: part by part, step by step, with their ticks."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from typing import Final
 
 from stashkeeper.actions import ticks as kept
 from stashkeeper.actions.plan_steps import PieceSteps, StackSteps, Steps, StepView, steps
 from stashkeeper.actions.plan_view import Standing
 from stashkeeper.actions.stash import Stash
 from stashkeeper.errors import NotFoundError, quoted
+
+STALE: Final = frozenset({Standing.CHANGED, Standing.GONE})
+"""How a piece stands for which the plan does not hold any more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,11 +41,11 @@ class Part:
         title: in words.
         codes: the pieces it cuts.
         drawn: the code of the piece whose diagram shows the cuts.
-        standing: how the piece stands; of a stack, the worst of its layers.
+        standing: how the piece stands; a stack is ready while several of its layers are left.
         before: what to mind first.
         steps: in order.
         after: what goes back from each layer of a stack.
-        confirms: whether it is confirmed when it is done; what comes before a stack is not.
+        confirms: the pieces that are confirmed when it is done; none where a stack comes after.
     """
 
     key: str
@@ -52,12 +56,17 @@ class Part:
     before: tuple[str, ...]
     steps: tuple[TickedStep, ...]
     after: tuple[str, ...] = ()
-    confirms: bool = True
+    confirms: tuple[str, ...] = ()
 
     @property
     def done(self) -> int:
         """How many of its steps are ticked."""
         return sum(step.done for step in self.steps)
+
+    @property
+    def stale(self) -> bool:
+        """Whether it must not be cut by these steps."""
+        return self.standing in STALE
 
     @property
     def cut(self) -> bool:
@@ -137,14 +146,15 @@ def tick(stash: Stash, number: int, key: str, step: int, *, done: bool) -> Part:
 def _parts(told: Steps, ticked: dict[str, frozenset[int]]) -> Iterator[Part]:
     none = frozenset[int]()
     for piece in told.pieces:
-        yield _of_piece(piece, ticked.get(piece.code, none), confirms=not told.stacks)
-    standings = {piece.code: piece.standing for piece in told.pieces}
+        confirms = () if told.stacks or piece.standing in STALE else (piece.code,)
+        yield _of_piece(piece, ticked.get(piece.code, none), confirms)
     for number, stack in enumerate(told.stacks, start=1):
         key = f"stack-{number}"
-        yield _of_stack(key, number, stack, ticked.get(key, none), standings)
+        layers = [piece for piece in told.pieces if piece.code in stack.codes]
+        yield _of_stack(key, number, stack, layers, ticked.get(key, none))
 
 
-def _of_piece(piece: PieceSteps, ticked: frozenset[int], *, confirms: bool) -> Part:
+def _of_piece(piece: PieceSteps, ticked: frozenset[int], confirms: tuple[str, ...]) -> Part:
     return Part(
         piece.code,
         piece.title,
@@ -161,21 +171,21 @@ def _of_stack(
     key: str,
     number: int,
     stack: StackSteps,
+    layers: Sequence[PieceSteps],
     ticked: frozenset[int],
-    standings: dict[str, Standing],
 ) -> Part:
     lay = StepView(0, stack.lay, ())
-    open_ones = [code for code in stack.codes if standings[code] is not Standing.CUT]
-    standing = standings[open_ones[0]] if open_ones else Standing.CUT
+    left = [piece for piece in layers if piece.standing is not Standing.CUT]
     return Part(
         key,
         f"Stack {number}: {', '.join(stack.codes)}",
         stack.codes,
         stack.fullest,
-        standing,
-        (),
+        left[0].standing if len(left) == 1 else Standing.READY if left else Standing.CUT,
+        tuple(f"{one.code}: {line}" for one in left for line in one.before),
         tuple(_ticked((lay, *stack.steps), ticked)),
         stack.keeps,
+        tuple(one.code for one in left if one.standing not in STALE),
     )
 
 

@@ -9,6 +9,9 @@ from fastapi.testclient import TestClient
 from typer.testing import CliRunner
 
 from stashkeeper.actions.history import history
+from stashkeeper.actions.piece_words import PieceWords
+from stashkeeper.actions.pieces import change
+from stashkeeper.actions.stacking import plan_stacks
 from stashkeeper.actions.stash import Stash, open_stash
 from stashkeeper.cli.app import app
 from stashkeeper.settings.load import load_settings
@@ -147,3 +150,29 @@ def test_a_piece_that_is_cut_has_no_steps_left(planned: Stash, client: TestClien
     assert "Cut already." in page
     assert 'action="/plan/1/steps/A1"' not in page
     assert 'action="/plan/1/steps/A2"' in page
+
+
+def test_a_piece_that_changed_is_not_to_be_cut_by_its_steps(
+    planned: Stash, client: TestClient
+) -> None:
+    change(planned, "A1", PieceWords(size="9 x 10"))
+    page = client.get("/plan/1/steps").text
+    assert "It changed since it was planned: plan again" in page
+    assert 'action="/plan/1/steps/A1"' not in page
+    assert "/plan/1/cut/A1" not in page
+    assert "/plan/1/cut/A2" in page
+
+
+def test_a_stack_has_its_steps_and_each_layer_is_confirmed(
+    stash: Stash, client: TestClient
+) -> None:
+    for name in ("Moss", "Fern", "Reed"):
+        shelve(stash, name, "20 x 18")
+    plan_stacks(stash, cuts=["4 x 5 in square"])
+    change(stash, "A2", PieceWords(size="9 x 10"))
+    page = client.get("/plan/1/steps").text
+    assert "A2: It changed since it was planned" in page
+    assert 'action="/plan/1/steps/stack-1"' in page
+    assert re.findall(r'href="/plan/1/cut/(\w+)"', page) == ["A1", "A3"]
+    client.post("/plan/1/steps/stack-1", data={"step": "1"})
+    assert ticked(client.get("/plan/1/steps").text, "stack-1") == [1]
