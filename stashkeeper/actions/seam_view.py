@@ -71,7 +71,8 @@ class SeamView:
         words = HOLDS_WORDS[self.holds]
         if self.holds is Holds.VALUE:
             words = str(self.verdict)
-        words += ", both meant alike" if self.alike and self.weak else ""
+        close = self.weak or self.holds is Holds.UNSURE
+        words += ", both meant alike" if self.alike and close else ""
         return words + (", the prints mix" if self.busy and not self.weak else "")
 
 
@@ -142,7 +143,7 @@ class SeamsAnswer:
             colour = f", {held} of them held by colour" if held else ""
             yield f"{many} weak in grey{colour} (marked !)."
         else:
-            unsure = sum(one.holds is Holds.UNSURE for one in self.seams)
+            unsure = sum(one.holds is Holds.UNSURE and not one.alike for one in self.seams)
             none = sum(one.gap is None for one in self.seams)
             yield "No seam is weak in grey" + (
                 f"; of {unsure} it cannot be told: photograph the fabrics side by side."
