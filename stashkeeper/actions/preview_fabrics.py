@@ -35,6 +35,15 @@ USUALLY_SHOWN: Final = {
 }
 """How wide a photo is taken to show its cloth where nothing tells (ours)."""
 
+SEVERAL_SHOWN: Final = {
+    Measure.INCHES: Length.from_inches(30),
+    Measure.CENTIMETRES: Length.from_millimetres(750),
+}
+"""The same where the cloth is but a part of the photo, as in a line-up (ours)."""
+
+PART: Final = 0.4
+"""A region that is less than this share of its photo is but a part of it (ours)."""
+
 WHOLE: Final = "the whole piece"
 
 
@@ -68,12 +77,16 @@ def region_width(row: PieceRow, scale: Scale, measure: Measure) -> Width:
     """Return how wide the cloth is that the region of a piece's photo shows.
 
     The card in the photo tells; without one the photo is taken to show the whole piece, longer
-    side along longer side, or a usual width where the piece is too large for that.
+    side along longer side, or a usual width where the piece is too large for that, or where the
+    photo shows several fabrics.
     """
     crop = crop_of_row(row)
     across = crop.right - crop.left
     if scale.pixels_per_inch is not None:
         return Width(across * scale.width / scale.pixels_per_inch, "")
+    if across * (crop.bottom - crop.top) < PART:
+        usual = SEVERAL_SHOWN[measure]
+        return Width(across * float(usual.inches), f"{format_length(usual, measure)} side by side")
     if row.size is not None and max(row.size.width, row.size.length) <= LARGEST_WHOLE:
         sides = sorted((float(row.size.width.inches), float(row.size.length.inches)))
         whole = sides[1] if scale.width >= scale.height else sides[0]
