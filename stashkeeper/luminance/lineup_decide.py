@@ -25,14 +25,20 @@ FABRIC_WIDE: Final = 0.5
 """An end of the table's colour may be cloth all the same when it is so wide beside the others."""
 FABRIC_MAYBE: Final = 0.72
 """Where nobody said how many there are, it must be so wide to raise the question."""
-SLIM: Final = 0.45
+SLIM: Final = 0.58
 """A strip much narrower than the middle one of all is a stripe of its neighbour, or a gap."""
-BROAD: Final = 1.7
+GOES_ON: Final = 8.0
+"""An end is table for sure where it differs by less than so many codes from what lies beyond it."""
+BROAD: Final = 1.55
 """A strip so much wider than the middle one of all may be two fabrics much alike."""
-PLAIN: Final = 9.0
+PLAIN: Final = 12.0
 """Cloth or table whose colour varies by less than so many codes could be either."""
-PLAIN_NARROW: Final = 0.7
+PLAIN_NARROW: Final = 0.8
 """Where it is the first or the last, and narrower than this beside the others."""
+NARROW: Final = 0.5
+"""An end so narrow beside the others is doubted however it looks."""
+NEARLY: Final = 0.87
+"""One strip more being worth nearly enough is doubted where nobody said how many there are."""
 SAME: Final = 0.93
 """Strips whose colours overlap so far (Bhattacharyya) show one fabric: stripes of it, most likely.
 """
@@ -106,6 +112,8 @@ def _found(profile: Profile, divisions: Divisions, gains: Floats) -> Decision:
     )
     if None in tables or odd:
         doubts = (*doubts, "an end of it may be table or cloth")
+    if float(gains[count : count + 2].max()) > NEARLY * WORTH:
+        doubts = (*doubts, "there may be one strip more")
     if count - left - right < 2:
         doubts = ("it sees no strips side by side", *doubts)
         left = right = False
@@ -131,13 +139,31 @@ def _is_table(profile: Profile, bounds: tuple[int, ...], place: int, wide: float
         return True
     if float(profile.table[:, first:last].mean()) <= TABLE_SHARE:
         return False
-    return None if last - first > wide * middle else True
+    if last - first <= wide * middle or _goes_on(profile, first, last):
+        return True
+    return None
+
+
+def _goes_on(profile: Profile, first: int, last: int) -> bool:
+    """Tell whether an end goes on beyond the ends of the strips without any change."""
+    edge = max(2, len(profile.colours) // 16)
+    for beyond, rows in zip(profile.beyond, (slice(edge), slice(-edge, None)), strict=True):
+        if beyond is not None:
+            inside = profile.colours[rows, first:last].mean(axis=(0, 1))
+            if np.linalg.norm(beyond[first:last].mean(axis=0) - inside) < GOES_ON:
+                return True
+    return False
 
 
 def _odd_end(profile: Profile, division: Division, first: int, last: int) -> bool:
     """Tell whether an end strip is as plain and narrow as the edge of a table."""
-    narrow = last - first < PLAIN_NARROW * float(np.median(np.diff(division.bounds)))
-    return narrow and float(profile.colours[:, first:last].std(axis=(0, 1)).max()) < PLAIN
+    beside = (last - first) / float(np.median(np.diff(division.bounds)))
+    if beside < NARROW:
+        return True
+    return (
+        beside < PLAIN_NARROW
+        and float(profile.colours[:, first:last].std(axis=(0, 1)).max()) < PLAIN
+    )
 
 
 def _oddness(division: Division, gains: Floats) -> float:

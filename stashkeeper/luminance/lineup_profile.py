@@ -42,6 +42,7 @@ class Profile:
         labels: the palette colour of each pixel, rows × columns.
         colours: of each pixel, lightness and two opponent colours, in codes.
         table: which of those pixels have the colour of the table; none where it is not known.
+        beyond: mean colour of each column where the table shows above and below the strips.
         rows: where those rows lie along the strips, as fractions of the photo, rising.
         lean: how far strips move across, in columns a row of the whole picture.
         height: rows of the whole picture.
@@ -52,6 +53,7 @@ class Profile:
     labels: Labels
     colours: Floats
     table: NDArray[np.bool_]
+    beyond: tuple[Floats | None, Floats | None]
     rows: Floats
     lean: float
     height: int
@@ -90,10 +92,13 @@ def profile_of(codes: Floats, lying: bool) -> Profile:
     height = len(codes)
     lean, sharpness = _lean(opponent)
     first, last = round(ENDS * height), round((1 - ENDS) * height)
-    straight = _sheared(opponent, lean)[first:last]
+    whole = _sheared(opponent, lean)
+    straight = whole[first:last]
     rows = (np.arange(first, last) + 0.5) / height
-    table = _table(opponent, straight)
-    return Profile(_labelled(straight), straight, table, rows, lean, height, lying, sharpness)
+    table, beyond = _table(opponent, straight), _beyond(whole)
+    return Profile(
+        _labelled(straight), straight, table, beyond, rows, lean, height, lying, sharpness
+    )
 
 
 def _table(opponent: Floats, straight: Floats) -> NDArray[np.bool_]:
@@ -109,6 +114,16 @@ def _table(opponent: Floats, straight: Floats) -> NDArray[np.bool_]:
         found = [both] if share >= ALONG_SIDES else []
     away = [_away(straight, colour) < ALIKE for colour, _ in found]
     return np.asarray(np.any(away, axis=0)) if away else np.zeros(straight.shape[:2], np.bool_)
+
+
+def _beyond(whole: Floats) -> tuple[Floats | None, Floats | None]:
+    """Return the mean colour of each column above and below, where one colour fills most of it."""
+    rim = max(1, round(RIM * whole.shape[1]))
+    above, below = (
+        part.mean(axis=0) if _common(part.reshape(-1, 3))[1] >= ALONG_ENDS else None
+        for part in (whole[:rim], whole[-rim:])
+    )
+    return above, below
 
 
 def _common(pixels: Floats) -> tuple[Floats, float]:

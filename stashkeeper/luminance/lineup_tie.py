@@ -29,7 +29,7 @@ PHOTO: Final = 24.2
 """± L* (95 %) of a photo taken at its word, at medium lightness."""
 CAMERA: Final = 8.0
 """± L* (95 %) that all photos are off together, likewise (ours)."""
-BEND: Final = 0.3
+BEND: Final = 0.2
 """± by which a camera's contrast differs from the scene's (95 %, ours)."""
 MIDDLE: Final = math.log(0.18)
 """Log luminance around which it bends: medium grey."""
