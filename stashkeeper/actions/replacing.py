@@ -32,23 +32,27 @@ class Replaced:
         project: its name.
         out, instead: the codes that go and that come.
         roles: the roles in which the fabric is replaced.
+        headline: what comes instead of what.
         changes: the seams that change, the worst first.
-        kept: whether it was done, or only looked at.
+        warnings: what speaks against it, a sentence each.
+        kept: what was done, in a sentence; None where it was only looked at.
     """
 
     project: str
     out: tuple[str, ...]
     instead: tuple[str, ...]
     roles: tuple[str, ...]
+    headline: str
     changes: tuple[SeamChangeView, ...]
-    kept: bool
-    _told: tuple[str, ...]
+    warnings: tuple[str, ...]
+    kept: str | None
 
     @property
     def sentences(self) -> tuple[str, ...]:
         """What it changes, and what was done, a sentence each."""
-        changes = tuple(f"  {one.sentence}" for one in self.changes)
-        return (*self._told[:1], *(changes or ("  No seam changes.",)), *self._told[1:])
+        changes = tuple(f"  {one.sentence}" for one in self.changes) or ("  No seam changes.",)
+        kept = self.kept or "Nothing is kept yet: --yes does it."
+        return (self.headline, *changes, *self.warnings, kept)
 
 
 def replace_fabric(
@@ -88,13 +92,11 @@ def replace_fabric(
         SeamChangeView(joined.view(one.before), joined.view(one.after), one.better)
         for one in seam_changes(joined.judged(), joined.judged(cast))
     )
-    told = [_head(joined, out, instead, going, shelf.rows()[coming[0]].name)]
-    told += _warnings(stash, joined.project, shelf, going, instead)
-    told.append(
-        _do(stash, called, going, coming) if keep else "Nothing is kept yet: --yes does it."
-    )
+    head = _head(joined, out, instead, going, shelf.rows()[coming[0]].name)
+    warnings = tuple(_warnings(stash, joined.project, shelf, going, instead))
+    kept = _do(stash, called, going, coming) if keep else None
     gone = tuple(dict.fromkeys(code for codes in going.values() for code in codes))
-    return Replaced(called, gone, coming, tuple(going), changes, keep, tuple(told))
+    return Replaced(called, gone, coming, tuple(going), head, changes, warnings, kept)
 
 
 def _warnings(

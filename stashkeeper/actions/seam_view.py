@@ -136,7 +136,7 @@ class SeamsAnswer:
         if not self.seams:
             yield "No two roles meet in this quilt."
         elif all(one.gap is None for one in self.seams):
-            yield f'No fabric is chosen yet: stashkeeper choose --project "{self.project}"'
+            yield "No fabric is chosen yet: choose some first."
         elif weak:
             many = "1 seam is" if len(weak) == 1 else f"{len(weak)} seams are"
             held = sum(one.holds is Holds.COLOUR for one in weak)
