@@ -44,6 +44,7 @@ from stashkeeper.web import (
     sitting,
     static,
     steps,
+    sums,
     swatches,
 )
 from stashkeeper.web.access import Access, Door
@@ -86,6 +87,7 @@ PAGES: Final[tuple[Page, ...]] = (
     labels,
     label_reading,
     lineup,
+    sums,
     card,
     sitting,
     phone,
