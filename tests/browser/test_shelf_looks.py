@@ -1,5 +1,6 @@
 """The shelf page in a real browser: with and without script, by keyboard, at three widths."""
 
+import time
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -73,15 +74,19 @@ def test_targets_are_large_enough_for_a_thumb(look: Looked, home: str) -> None:
 
 
 def expect_tone(page: Page, tone: str) -> None:
-    """Wait until both photographed fabrics are shown in a tone."""
-    page.wait_for_function(
-        """tone => {
-            const swatches = [...document.querySelectorAll("img.look")];
-            const shown = one => one.currentSrc.includes(`/${tone}-`) && one.naturalWidth > 0;
-            return swatches.length === 2 && swatches.every(shown);
-        }""",
-        arg=tone,
-    )
+    """Wait until both photographed fabrics are shown in a tone.
+
+    Asked again and again from here: where scripts are off, a page cannot wait by itself.
+    """
+    shown = """tone => {
+        const swatches = [...document.querySelectorAll("img.look")];
+        const shown = one => one.currentSrc.includes(`/${tone}-`) && one.naturalWidth > 0;
+        return swatches.length === 2 && swatches.every(shown);
+    }"""
+    patience = time.monotonic() + 60
+    while not page.evaluate(shown, tone):
+        assert time.monotonic() < patience, f"the swatches are not shown in {tone}"
+        time.sleep(0.1)
 
 
 def test_one_key_turns_colour_to_grey_and_back(look: Looked, home: str) -> None:
