@@ -15,7 +15,7 @@ from stashkeeper.actions.piece_words import (
     PieceWords,
     fabric_changes,
     piece_details,
-    read_lightness,
+    read_known,
     with_place,
 )
 from stashkeeper.actions.reading_view import doubt_sentences
@@ -27,7 +27,6 @@ from stashkeeper.catalogue.readings import add_reading
 from stashkeeper.catalogue.tables import Fabric, Piece
 from stashkeeper.errors import BadRequestError, NotFoundError
 from stashkeeper.luminance.naming import propose_name
-from stashkeeper.luminance.readings import typed_reading
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +51,7 @@ class _Wanted:
     changes: FabricChanges
     count: int
     fabric: str | None
-    lightness: float | None
+    lightness: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,13 +89,15 @@ def add(
             named is unknown, or the stash cannot be written; then nothing was added.
     """
     _must_go_together(words, photos, crop)
+    if lightness is not None:
+        read_known(lightness, "")  # what cannot be read is told before any photo is opened
     wanted = _Wanted(
         words,
         piece_details(words, stash.measure),
         fabric_changes(words, stash.measure),
         count,
         fabric,
-        None if lightness is None else read_lightness(lightness),
+        lightness,
     )
     measured = measure_photos(photos, crop)
     shown = [[one] for one in measured] if each and measured else [measured]
@@ -152,7 +153,7 @@ def _add_group(
     put_on_record(stash, deed, photos, fabric)
     if wanted.lightness is not None:
         deed.session.flush()
-        add_reading(deed, fabric, typed_reading(wanted.lightness, f"typed:{fabric.id}"))
+        add_reading(deed, fabric, read_known(wanted.lightness, f"typed:{fabric.id}"))
     return _Group(pieces, fabric)
 
 

@@ -10,11 +10,12 @@ from stashkeeper.catalogue.names import separate_tags
 from stashkeeper.catalogue.pieces import PieceDetails
 from stashkeeper.catalogue.places import place_at
 from stashkeeper.catalogue.tables import Fabric
+from stashkeeper.cloth.reading import Reading
 from stashkeeper.errors import BadLightnessError, BadRequestError, quoted
 from stashkeeper.lengths.basis import Basis, Edge
 from stashkeeper.lengths.length import Measure
 from stashkeeper.lengths.parse import parse_length, parse_size
-from stashkeeper.luminance.readings import typed_reading
+from stashkeeper.luminance.readings import reflectance_reading, typed_reading
 
 _COST = r"[^\d.,−–-]{0,3}(\d{1,7})(?:[.,](\d{1,2}))?[^\d.,−–-]{0,3}"
 """Whole and hundredths, with the sign or word of some money on either side; never below zero."""
@@ -158,6 +159,25 @@ def read_lightness(text: str) -> float:
             f"{quoted(text)} is not a lightness.", "Give a number from 0 (black) to 100 (white)."
         ) from None
     return typed_reading(number, "").lightness
+
+
+def read_known(text: str, own_key: str) -> Reading:
+    """Read what somebody knows of a fabric: a lightness L*, or a reflectance as "LRV 42".
+
+    Raises:
+        BadLightnessError: it is neither, or not from 0 to 100.
+    """
+    found = re.fullmatch(r"\s*(?:lrv\s*[:=]?\s*(\S+?)|(\S+)\s*lrv)\s*%?\s*", text, re.IGNORECASE)
+    if found is None:
+        return typed_reading(read_lightness(text), own_key)
+    number = (found[1] or found[2]).removesuffix("%").replace(",", ".")
+    try:
+        return reflectance_reading(float(number), own_key)
+    except ValueError:
+        raise BadLightnessError(
+            f"{quoted(text)} is not a light reflectance value.",
+            "Give the LRV from 0 (black) to 100 (white), as in LRV 42.",
+        ) from None
 
 
 def _selvedges(count: int) -> frozenset[Edge]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from sqlmodel import Session
 
 from stashkeeper.actions.piece_view import bands_of, titled
-from stashkeeper.actions.piece_words import read_lightness
+from stashkeeper.actions.piece_words import read_known
 from stashkeeper.actions.pieces import Done, show
 from stashkeeper.actions.ranking import Ranking, rank
 from stashkeeper.actions.stash import Stash
@@ -18,6 +18,7 @@ from stashkeeper.catalogue.pieces import piece_by_code, pieces_by_codes
 from stashkeeper.catalogue.readings import add_reading, readings_of
 from stashkeeper.catalogue.shelf import PieceRow, select_pieces
 from stashkeeper.catalogue.thresholds import Thresholds, set_thresholds, thresholds
+from stashkeeper.cloth.reading import Method
 from stashkeeper.cloth.value import Value
 from stashkeeper.errors import BadRequestError
 from stashkeeper.luminance.ranking import (
@@ -26,7 +27,6 @@ from stashkeeper.luminance.ranking import (
     split_three,
     value_by_bands,
 )
-from stashkeeper.luminance.readings import typed_reading
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,19 +43,35 @@ class BandsView:
         return (f"{ends}, medium what lies between (L*, 0 to 100).",)
 
 
-def lightness(stash: Stash, code: str, typed: str) -> Done:
+def lightness(stash: Stash, code: str, typed: str | None, *, lrv: str | None = None) -> Done:
     """Put a typed lightness on record for a piece's fabric; it is taken as it is.
+
+    Args:
+        stash: the open stash.
+        code: of the piece.
+        typed: L*, or a light reflectance value as "LRV 42".
+        lrv: that value by itself, in percent, in place of a lightness.
 
     Raises:
         BadLightnessError: it is not a number from 0 to 100.
+        BadRequestError: there is neither, or both.
         NotFoundError: no piece has the code.
     """
-    number = read_lightness(typed)
+    if (typed is None) is (lrv is None):
+        raise BadRequestError(
+            "Give either a lightness or a light reflectance value.",
+            f"As in `lightness {code} 54` or `lightness {code} --lrv 22`.",
+        )
+    known = typed if typed is not None else f"LRV {lrv}"
     with stash.deed("lightness") as deed:
         piece = piece_by_code(deed.session, code)
         fabric = fabric_by_id(deed.session, piece.fabric_id)
-        add_reading(deed, fabric, typed_reading(number, f"typed:{fabric.id}"))
-        deed.summary = sentence = f"{titled(piece.code, fabric.name)} has lightness {number:g}."
+        reading = read_known(known, f"typed:{fabric.id}")
+        add_reading(deed, fabric, reading)
+        rounded = f"{reading.lightness:g}"
+        if reading.method is Method.REFLECTANCE:
+            rounded = f"{reading.lightness:.1f}, by its light reflectance value"
+        deed.summary = sentence = f"{titled(piece.code, fabric.name)} has lightness {rounded}."
     return Done(show(stash, code), (sentence,))
 
 

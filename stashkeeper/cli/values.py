@@ -21,7 +21,19 @@ from stashkeeper.cli.show import answer
 def lightness(
     context: typer.Context,
     code: Code,
-    number: Annotated[str, typer.Argument(metavar="L", help="L*, from 0 (black) to 100 (white).")],
+    number: Annotated[
+        str | None,
+        typer.Argument(metavar="L", help="L*, from 0 (black) to 100 (white).", show_default=False),
+    ] = None,
+    lrv: Annotated[
+        str | None,
+        typer.Option(
+            "--lrv",
+            metavar="PERCENT",
+            help="A light reflectance value in place of L*, as paint shops print it.",
+            show_default=False,
+        ),
+    ] = None,
     as_json: Json = False,
     stash: StashFolder = None,
 ) -> None:
@@ -29,7 +41,7 @@ def lightness(
     from stashkeeper.actions import values
 
     with open_stash(context, stash) as shelf:
-        piece = values.lightness(shelf, code, number)
+        piece = values.lightness(shelf, code, number, lrv=lrv)
     answer(piece, as_json, piece.sentences)
 
 

@@ -120,3 +120,69 @@ def test_two_lone_photos_cannot_tell_what_a_line_up_can(run: Terminal) -> None:
     together = run.json("contrast A1 A2")["contrast"][0]
     assert together["uncertainty"] == pytest.approx(9.05, abs=0.01)
     assert together["verdict"] == "strong"
+
+
+# Luminance factor Y of the neutral row of the 24-patch chart (colour-science, "ColorChecker 2005"),
+# in percent, and the L* its maker published for the same row (typed from memory of that sheet).
+PUBLISHED = [
+    (91.31, 96.539),
+    (58.94, 81.257),
+    (36.32, 66.766),
+    (19.15, 50.867),
+    (8.83, 35.656),
+    (3.11, 20.461),
+]
+
+
+@pytest.mark.parametrize(("percent", "lightness"), PUBLISHED)
+def test_a_light_reflectance_value_is_turned_into_lightness(
+    run: Terminal, percent: float, lightness: float
+) -> None:
+    run("add Moss --size 'fat quarter'")
+    run(f"lightness A1 --lrv {percent}")
+    reading = run.json("show A1")["reading"]
+    assert reading["lightness"] == pytest.approx(lightness, abs=0.06)
+    assert (reading["method"], reading["provisional"]) == ("reflectance", False)
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        "'LRV 22'",
+        "lrv22",
+        "'22 LRV'",
+        "LRV=22",
+        "'LRV 22 %'",
+        "--lrv 22",
+        "--lrv 22%",
+        "--lrv 22,0",
+    ],
+)
+def test_a_reflectance_is_typed_as_people_write_it(run: Terminal, typed: str) -> None:
+    run("add Moss --size 'fat quarter'")
+    assert "lightness 54.0, by its light reflectance value" in run(f"lightness A1 {typed}")
+
+
+def test_a_whole_percent_says_less_of_dark_cloth(run: Terminal) -> None:
+    run("add Moss --size 'fat quarter'")
+    run("lightness A1 'LRV 2'")
+    assert run.json("show A1")["reading"]["uncertainty"] == pytest.approx(3.2, abs=0.2)
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        ("lightness A1 'LRV 140'", "140 is not a light reflectance value"),
+        ("lightness A1 --lrv much", "is not a light reflectance value"),
+        ("lightness A1 54 --lrv 22", "Give either a lightness or a light reflectance value"),
+        ("lightness A1", "Give either a lightness or a light reflectance value"),
+    ],
+)
+def test_what_is_no_reflectance_is_told(run: Terminal, words: str, told: str) -> None:
+    run("add Moss --size 'fat quarter'")
+    assert told in run.refused(words)
+
+
+def test_a_reflectance_can_be_typed_with_a_new_piece(run: Terminal) -> None:
+    added = run.json("add Moss --size 'fat quarter' --lightness 'LRV 22'")
+    assert added["reading"]["method"] == "reflectance"
