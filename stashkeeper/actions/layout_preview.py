@@ -95,7 +95,7 @@ def draw(stash: Stash, words: PreviewWords, kind: str = "svg") -> tuple[bytes, S
             outline = Outline(subject.title, subtitle, subject.quilt, paper, today)
             return _outline(outline, kind), Seen(Path(), tuple(subject.roles), (), ())
         scenes, fabrics = _scenes(stash, session, subject, words)
-    weak = tuple(one for one in scenes[0].seams if one.weak)
+    weak = tuple(met.contrast for met in scenes[0].meetings if met.weak)
     told = (*_weak_sentences(scenes[0]), *scale_sentences(fabrics.values()))
     shown = LayoutPreview(subject.title, subtitle, subject.quilt, scenes, told, paper, today)
     return _picture(shown, kind), Seen(Path(), tuple(subject.roles), weak, told)
@@ -133,12 +133,19 @@ def _scenes(
         if row.fabric_id in readings
     }
     meet = seams_of(quilt_meetings(subject.quilt))
+    wished = subject.wished
+    alike = frozenset(
+        frozenset((one.one, one.other))
+        for one in meet
+        if one.one in wished and wished[one.one] == wished.get(one.other)
+    )
     scenes = [
         Scene(
             title,
             {role: tuple(fabrics[code] for code in some) for role, some in cast.items()},
-            subject.wished,
+            wished,
             judge_seams(meet, _judged(cast, entries)),
+            alike,
         )
         for title, cast in casts
     ]
@@ -153,7 +160,7 @@ def _judged(cast: Cast, entries: Mapping[str, Entry]) -> dict[str, list[Entry]]:
 
 def _weak_sentences(scene: Scene) -> list[str]:
     """Return a sentence for every two roles that are weak in grey where they meet."""
-    weak = [met for met in scene.meetings if met.contrast.weak]
+    weak = [met for met in scene.meetings if met.weak]
     told = [_weak_sentence(met) for met in weak[:MOST_TOLD]]
     if len(weak) > MOST_TOLD:
         told.append(f"And {len(weak) - MOST_TOLD} more like these.")

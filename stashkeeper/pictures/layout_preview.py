@@ -280,7 +280,8 @@ def _gap(scene: Scene, met: Meeting) -> LevelGap:
     words = f"{gap_number(gap)} ±{one.uncertainty or 0.0:.0f}  {one.verdict}"
     words = "the same fabric" if one.lighter == one.darker else words
     words += ", held by colour" if met.held else ""
-    return LevelGap(met.words, low, low + gap, words, one.weak, met.sign)
+    words += ", both meant alike" if one.weak and not met.weak else ""
+    return LevelGap(met.words, low, low + gap, words, met.weak, met.sign)
 
 
 def _legend(scenes: Sequence[Scene]) -> list[Item]:
@@ -293,6 +294,6 @@ def _legend(scenes: Sequence[Scene]) -> list[Item]:
         ]  # fmt: skip
         if known:
             items.append((mark, f"{MARKS[mark]}, ±{max(known):.0f}"))
-    if any(one.weak for scene in scenes for one in scene.seams):
+    if any(met.weak for scene in scenes for met in scene.meetings):
         items.append(("weak", "weak: fabrics less than 5 apart where they meet"))
     return items

@@ -67,12 +67,14 @@ class Scene:
         cast: the fabrics of each role, set included in its name; several take turns.
         wished: the lightness that stands for a role without a fabric.
         seams: every pair of roles that meet, judged, the worst first.
+        alike: pairs of roles that are meant to have the same value, so that they may be weak.
     """
 
     title: str
     cast: Mapping[str, Sequence[PreviewFabric]]
     wished: Mapping[str, float]
     seams: Sequence[SeamContrast] = ()
+    alike: frozenset[frozenset[str]] = frozenset()
 
     @property
     def meetings(self) -> list["Meeting"]:
@@ -88,10 +90,14 @@ class Scene:
                 f"{_named([one.seam.other for one in some])}",
                 some[0],
                 frozenset(frozenset((one.seam.one, one.seam.other)) for one in some),
-                next(letters, "") if some[0].weak else "",
+                weak := some[0].weak and not self._meant(some[0]),
+                next(letters, "") if weak else "",
             )
             for some in alike.values()
         ]
+
+    def _meant(self, one: SeamContrast) -> bool:
+        return frozenset((one.seam.one, one.seam.other)) in self.alike
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,18 +108,20 @@ class Meeting:
         words: the roles.
         contrast: the judgement.
         pairs: the roles with their sets.
+        weak: whether they are weak in grey and not meant to be alike.
         sign: the letter that marks their seams where they are weak; empty elsewhere.
     """
 
     words: str
     contrast: SeamContrast
     pairs: frozenset[frozenset[str]]
+    weak: bool
     sign: str
 
     @property
     def held(self) -> bool:
         """Whether colour holds a weak pair apart."""
-        return self.contrast.weak and self.contrast.holds is Holds.COLOUR
+        return self.weak and self.contrast.holds is Holds.COLOUR
 
 
 def without_set(role: str) -> str:
@@ -149,7 +157,7 @@ class Stage:
 
     def weak_lines(self, met: Sequence[Meeting]) -> list[tuple[Meeting, list[Line]]]:
         """Return where the weak seams of each meeting run, in ticks."""
-        found = [(one, list[Line]()) for one in met if one.contrast.weak]
+        found = [(one, list[Line]()) for one in met if one.weak]
         where = {pair: lines for one, lines in found for pair in one.pairs}
         for seam in quilt_seams(self._quilt) if found else ():
             lines = where.get(frozenset((role_name(seam.one), role_name(seam.other))))

@@ -97,6 +97,16 @@ def test_weak_seams_are_told_and_those_of_one_fabric(shelf: Terminal) -> None:
     assert "are the same fabric, A3." in shelf(f"{STAR} --fabric star=A3 --fabric background=A3")
 
 
+def test_roles_that_are_meant_alike_may_be_weak(shelf: Terminal) -> None:
+    Path("mine.txt").write_text(
+        "roles:\n  sea: dark\n  sky: dark\nunits:\n  a = square: sea\n  b = square: sky\n"
+        "grid:\n  a b\n  b a\n"
+    )
+    said = shelf("preview mine.txt out.pdf --fabric sea=A3 --fabric sky=A3")
+    assert "weak" not in said and "same fabric" not in said
+    assert "both meant alike" in words_of(Path("out.pdf"))
+
+
 def test_the_scale_of_print_is_told_or_said_to_be_assumed(shelf: Terminal) -> None:
     said = shelf(f"{STAR} --fabric star=A2 --fabric background=A1")
     assert "Scale of print assumed for A1: as if its photo shows the whole piece." in said

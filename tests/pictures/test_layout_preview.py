@@ -1,6 +1,7 @@
 """A quilt seen first: print at true scale, grey by the readings, seams, and the whole page."""
 
 import dataclasses
+import random
 from pathlib import Path
 
 import numpy as np
@@ -27,12 +28,12 @@ from stashkeeper.pictures.seam_lines import hatched, outlines
 from stashkeeper.pictures.value_rule import Mark
 from stashkeeper.quilts.borders import Border, Corner
 from stashkeeper.quilts.grow import grown
-from stashkeeper.quilts.layout import Role
+from stashkeeper.quilts.layout import Layout, Role
 from stashkeeper.quilts.layout_library import layout_names, traditional_layout
 from stashkeeper.quilts.quilt import Quilt
 from stashkeeper.quilts.quilt_patches import quilt_meetings, quilt_patches
 from stashkeeper.quilts.quilt_seams import quilt_seams
-from stashkeeper.quilts.set_blocks import set_on_point
+from stashkeeper.quilts.set_blocks import sashed, set_on_point
 from tests.pictures.made import coloured
 from tests.pictures.test_gold import cloth as drawn_cloth
 from tests.pictures.test_gold import compare
@@ -280,3 +281,44 @@ def test_colours_of_cloth_are_kept(tmp_path: Path) -> None:
     of = quilt("checkerboard", 2, 2)
     shown = show_scene(Stage(of), scene(of, {"light": [plain], "dark": [plain]}), (100, 100))
     assert shown.patchwork.colour.getpixel((25, 25)) == colour
+
+
+@pytest.mark.campaign
+def test_any_quilt_in_any_fabrics_fits_its_page(tmp_path: Path) -> None:
+    """Two hundred quilts by chance (seeded): sashed, on point, bordered, in up to four choices."""
+    chance = random.Random(6)
+    cloth_at_hand = [fabric(tmp_path, number, 5.0 + 9.0 * number) for number in range(11)]
+    for _ in range(200):
+        block = traditional_layout(chance.choice(layout_names()))
+        borders = tuple(
+            Border(f"border {number}", INCH * chance.randint(1, 6))
+            for number in range(chance.randint(0, 3))
+        )
+        layout = chance.choice((_sashed, _on_point, _grown))(block, chance)
+        of = Quilt(layout, INCH * chance.randint(1, 12), borders=borders)
+        names = Stage(of).roles
+        shown = [
+            scene(of, {role: chance.sample(cloth_at_hand, chance.randint(0, 3)) for role in names})
+            for _ in range(chance.randint(1, 4))
+        ]
+        said = ["Said of this quilt."] * chance.randint(0, 6)
+        preview = LayoutPreview("By chance", "", of, shown, said, chance.choice(list(Paper)))
+        pdf, bottom = draw_preview_pdf(preview)
+        assert bottom <= preview.paper.height, (block.name, len(names), len(shown))
+        assert len(page_images(pdf)) == 1
+
+
+def _sashed(block: Layout, chance: random.Random) -> Layout:
+    return sashed(block, chance.randint(1, 5), chance.randint(1, 5), Role("sash"), Role("stone"))
+
+
+def _on_point(block: Layout, chance: random.Random) -> Layout:
+    if block.columns != block.rows:
+        return block
+    between = chance.choice((Role("plain"), block))
+    return set_on_point(block, chance.randint(1, 4), chance.randint(1, 4), Role("around"), between)
+
+
+def _grown(block: Layout, chance: random.Random) -> Layout:
+    times = chance.randint(1, 6) * 2
+    return grown(block, block.columns * times, block.rows * times)
