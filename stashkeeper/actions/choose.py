@@ -120,15 +120,21 @@ def _needs(stash: Stash, words: ChooseWords, project: LoadedProject | None) -> t
     strip = stash.settings.allowances.usable_width
     typed = read_needs(words.needs, words.sets, words.further, stash.measure, strip)
     if project is None and not typed:
-        raise BadRequestError(
-            "Nothing was asked for.",
-            "Name a project, as in --project Harbour, or say what you need, as in "
-            f'--need "{EXAMPLE}".',
-            on_page=f"Choose a project, or type what you need, such as {EXAMPLE}.",
-        )
+        raise _nothing_asked(words)
     if project is None:
         return typed
     return (*needs_of_project(project), *typed)
+
+
+def _nothing_asked(words: ChooseWords) -> BadRequestError:
+    """Return the error for neither a project nor a need; search words may be a project's name."""
+    name = " ".join(words.words) or "Harbour"
+    return BadRequestError(
+        "Nothing was asked for.",
+        f'Name a project, as in --project "{name}", or say what you need, as in '
+        f'--need "{EXAMPLE}".',
+        on_page=f"Choose a project, or type what you need, such as {EXAMPLE}.",
+    )
 
 
 def _spread(keep: Sequence[Keep], needs: Sequence[Need]) -> tuple[Keep, ...]:
@@ -169,7 +175,7 @@ def _answer(
         LeftOutView(one.codes, rows[one.codes[0]].name, one.reason, one.role, one.told)
         for one in answer.left_out
     )
-    told = (*answer.remarks, *_took_no_part(shelf))
+    told = (*answer.remarks, *_any_value(needs), *_took_no_part(shelf))
     missing = missing_view(answer.missing, stash.measure)
     best = view(1, answer.best)
     return ChoiceAnswer(project, best, others, left, missing, None, told, stash.measure)
@@ -193,6 +199,15 @@ def _kept(stash: Stash, found: ChoiceAnswer, take: int) -> ChoiceAnswer:
         (*found.remarks, *told),
         stash.measure,
     )
+
+
+def _any_value(needs: Sequence[Need]) -> tuple[str, ...]:
+    """Tell which roles are kept apart from no other, because any value will do."""
+    free = list(dict.fromkeys(need.role for need in needs if need.value is None))
+    if not free or len(free) == len(needs):
+        return ()
+    told = f"Any value will do for {_few(free)}, so nothing keeps that apart from the rest"
+    return (f"{told}: wish one, such as “{free[0]}: light”.",)
 
 
 def _took_no_part(shelf: ChoosingShelf) -> tuple[str, ...]:

@@ -18,7 +18,7 @@ from stashkeeper.actions.project_words import role_name
 from stashkeeper.catalogue.codes import is_code, normalise_code
 from stashkeeper.choosing.needs import CutsNeeded, Keep, Need, in_sets
 from stashkeeper.cloth.value import Value
-from stashkeeper.errors import BadRequestError, quoted
+from stashkeeper.errors import BadRequestError, BadSizeError, quoted
 from stashkeeper.lengths.length import Length, Measure
 from stashkeeper.lengths.size import Size
 
@@ -28,6 +28,11 @@ MOST_NEEDS: Final = 60
 EXAMPLE: Final = "light: 4, each 10 x 6 1/2 in square"
 
 _VALUES: Final = {value.value: value for value in Value}
+_NUMBERS: Final = (
+    "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
+    "twelve",
+)  # fmt: skip
+_WORDED: Final = re.compile(rf"^(?:{'|'.join(_NUMBERS)})\b", re.IGNORECASE)
 _COUNT: Final = re.compile(r"(\d{1,6})(?:\s*fabrics?)?", re.ASCII | re.IGNORECASE)
 _EACH: Final = re.compile(
     r"(\d{1,6})(?:\s*fabrics?)?\s*,?\s+each\s+(?:giving\s+|gives\s+)?(.+)",
@@ -78,6 +83,7 @@ def read_need(text: str, measure: Measure, strip: Length) -> Need:
             f"{quoted(text.strip())} does not say what is needed.", f"Write it as “{EXAMPLE}”."
         )
     role, value = _role_and_value(head)
+    rest = _WORDED.sub(lambda match: f"{_NUMBERS.index(match[0].casefold()) + 1}", rest)
     if match := _COUNT.fullmatch(rest):
         return Need(role, value, int(match[1]))
     if match := _EACH.fullmatch(rest):
@@ -147,7 +153,11 @@ def _need(
     strip: Length,
 ) -> Need:
     together: dict[Size, int] = {}
-    for cut in read_set(cuts, measure, strip):
+    try:
+        read = read_set(cuts, measure, strip)
+    except BadSizeError as error:
+        raise BadSizeError(error.problem, f"Write the need as “{EXAMPLE}”.") from error
+    for cut in read:
         size = cut.size if cut.size.width <= cut.size.length else cut.size.turned()
         together[size] = together.get(size, 0) + cut.count
     area = sum(size.area * count for size, count in together.items()) if len(together) > 1 else 0

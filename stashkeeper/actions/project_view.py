@@ -7,6 +7,9 @@ from fractions import Fraction
 
 from stashkeeper.actions.listing import shortened
 from stashkeeper.actions.making import Making, Wish
+from stashkeeper.actions.making_fields import arranged_words
+from stashkeeper.actions.project_form import words_of
+from stashkeeper.actions.project_words import ProjectWords
 from stashkeeper.catalogue.shelf import PieceRow
 from stashkeeper.choosing.quilt_needs import role_name
 from stashkeeper.cloth.value import Value
@@ -96,6 +99,8 @@ class ProjectView:
         roles: what each role needs and has.
         ended: whether it is ended.
         version: for pages that change it.
+        text: the text of its layout file.
+        words: what becomes of the layout, as it would be typed.
     """
 
     name: str
@@ -109,8 +114,10 @@ class ProjectView:
     roles: tuple[RoleView, ...]
     ended: bool
     version: int
+    text: str
+    words: ProjectWords
     _measure: Measure
-    _arranged: tuple[str, ...]
+    _arranged: tuple[tuple[str, str], ...]
     _remarks: tuple[str, ...] = field(repr=False)
 
     @property
@@ -135,9 +142,10 @@ class ProjectView:
 
     def table_rows(self) -> list[tuple[str, ...]]:
         """Return a row of words for each cut of each role; what we need rounds up."""
-        return [words for role in self.roles for words in self._role_rows(role)]
+        return [words for role in self.roles for words in self.role_rows(role)]
 
-    def _role_rows(self, role: RoleView) -> Iterator[tuple[str, ...]]:
+    def role_rows(self, role: RoleView) -> Iterator[tuple[str, ...]]:
+        """Yield the rows of one role."""
         fabrics = "any number" if role.fabrics is None else f"{role.fabrics}"
         unit = "yd" if self._measure is Measure.INCHES else "m"
         amount = Fraction(role.off_the_bolt).limit_denominator(1000)
@@ -155,22 +163,33 @@ class ProjectView:
                 (chosen or "nothing yet") if first else "",
             )
 
-    def _lines(self) -> Iterator[str]:
-        unit = format_length(self.unit, self._measure, Rounding.UP)
-        end = "  (ended)" if self.ended else ""
-        yield f"{self.name}: {self.layout}, {self.columns} × {self.rows} units of {unit}{end}"
-        yield f"  finished    {format_size(self.finished, self._measure, Rounding.UP)}"
-        yield f"  unfinished  {format_size(self.unfinished, self._measure, Rounding.UP)}"
+    def facts(self) -> tuple[tuple[str, str], ...]:
+        """Return its sizes, its units and how it is arranged: a name and words each."""
+        return tuple(self._facts())
+
+    def _facts(self) -> Iterator[tuple[str, str]]:
+        yield "finished", format_size(self.finished, self._measure, Rounding.UP)
+        yield "unfinished", format_size(self.unfinished, self._measure, Rounding.UP)
         for number, made in enumerate(self.units):
             size = format_size(made.finished, self._measure, Rounding.UP)
             trim = made.trim_to and format_size(made.trim_to, self._measure, Rounding.UP)
             trimmed = f", trimmed to {trim}" if trim else ""
-            yield f"  {'' if number else 'units':<12}{made.count:,} {made.use} {size}{trimmed}"
-        yield from (f"  {line}" for line in self._arranged)
+            yield "" if number else "units", f"{made.count:,} {made.use} {size}{trimmed}"
+        yield from self._arranged
+
+    @property
+    def headline(self) -> str:
+        """Its layout and its grid."""
+        unit = format_length(self.unit, self._measure, Rounding.UP)
+        return f"{self.layout}, {self.columns} × {self.rows} units of {unit}"
+
+    def _lines(self) -> Iterator[str]:
+        yield f"{self.name}: {self.headline}{'  (ended)' if self.ended else ''}"
+        yield from (f"  {name:<12}{words}" for name, words in self.facts())
 
 
 def project_view(
-    head: tuple[str, bool, int],
+    head: tuple[str, bool, int, str],
     quilt: Quilt,
     making: Making,
     wishes: Mapping[str, Wish],
@@ -180,7 +199,7 @@ def project_view(
     """Return a project as faces show it.
 
     Args:
-        head: its name, whether it is ended, its version.
+        head: its name, whether it is ended, its version, the text of its layout file.
         quilt: the quilt it is to be.
         making: what becomes of its layout.
         wishes: for every role.
@@ -188,7 +207,7 @@ def project_view(
         measure: inches or centimetres.
     """
     listed = parts(quilt)
-    name, ended, version = head
+    name, ended, version, text = head
     return ProjectView(
         name,
         quilt.layout.name,
@@ -201,8 +220,10 @@ def project_view(
         tuple(_roles(listed, wishes, chosen, quilt.strip_length, measure)),
         ended,
         version,
+        text,
+        words_of(making, measure),
         measure,
-        tuple(_arranged(making, measure)),
+        tuple(arranged_words(making, measure)),
         tuple(_remarks(listed, chosen)),
     )
 
@@ -258,24 +279,6 @@ def _bolt(cuts: Sequence[CutView], strip: Length, measure: Measure) -> Fraction:
             default=cut.size.length * cut.count,
         )
     return yards(total) if measure is Measure.INCHES else metres(total)
-
-
-def _arranged(making: Making, measure: Measure) -> Iterator[str]:
-    if making.turned or making.mirrored:
-        turns = ("", "a quarter turn", "half a turn", "three quarter turns")[making.turned]
-        yield f"turned      {', '.join(filter(None, (turns, 'mirrored' * making.mirrored)))}"
-    if making.sash:
-        width = format_length(making.sash.width, measure, Rounding.UP)
-        stones = f", cornerstones {making.sash.cornerstone}" if making.sash.cornerstone else ""
-        yield f"sashing     {making.sash.role} {width}{stones}{', all around' * making.sash.frame}"
-    if making.on_point:
-        yield f"on point    triangles {making.on_point[0]}, between {making.on_point[1]}"
-    for number, border in enumerate(making.borders):
-        width = format_length(border.width, measure, Rounding.UP)
-        if border.end_width != border.width:
-            width += f" at the sides, {format_length(border.end_width, measure, Rounding.UP)}"
-        head = "borders" if not number else ""
-        yield f"{head:<12}{border.role} {width}, {border.corner}"
 
 
 def _remarks(listed: Sequence[Part], chosen: Sequence[ChosenPiece]) -> Iterator[str]:

@@ -37,6 +37,7 @@ class LoadedProject:
         name: what it is called.
         ended: whether it is ended.
         version: of its row.
+        text: of its layout file.
         making: what becomes of its layout.
         quilt: the quilt that results.
         wishes: for every role of the quilt, by its name.
@@ -46,6 +47,7 @@ class LoadedProject:
     name: str
     ended: bool
     version: int
+    text: str
     making: Making
     quilt: Quilt
     wishes: Mapping[str, Wish]
@@ -60,7 +62,7 @@ class LoadedProject:
 
     def view(self, measure: Measure) -> ProjectView:
         """Return it as faces show it."""
-        head = self.name, self.ended, self.version
+        head = self.name, self.ended, self.version, self.text
         return project_view(head, self.quilt, self.making, self.wishes, self.chosen, measure)
 
 
@@ -220,7 +222,8 @@ def load_project(stash: Stash, session: Session, name: str) -> LoadedProject:
         for one in pieces
     )
     ended, wishes = row.ended_at is not None, wishes_of(quilt, making)
-    return LoadedProject(row.name, ended, row.version, making, quilt, wishes, chosen)
+    head = row.name, ended, row.version, row.layout
+    return LoadedProject(*head, making, quilt, wishes, chosen)
 
 
 def _must_be(row: Project, version: int | None) -> None:
