@@ -8,8 +8,6 @@ from fractions import Fraction
 from stashkeeper.actions.listing import shortened
 from stashkeeper.actions.making import Making, Wish
 from stashkeeper.actions.making_fields import arranged_words
-from stashkeeper.actions.project_form import words_of
-from stashkeeper.actions.project_words import ProjectWords
 from stashkeeper.catalogue.shelf import PieceRow
 from stashkeeper.choosing.quilt_needs import role_name
 from stashkeeper.cloth.value import Value
@@ -100,7 +98,6 @@ class ProjectView:
         ended: whether it is ended.
         version: for pages that change it.
         text: the text of its layout file.
-        words: what becomes of the layout, as it would be typed.
     """
 
     name: str
@@ -115,7 +112,6 @@ class ProjectView:
     ended: bool
     version: int
     text: str
-    words: ProjectWords
     _measure: Measure
     _arranged: tuple[tuple[str, str], ...]
     _remarks: tuple[str, ...] = field(repr=False)
@@ -221,7 +217,6 @@ def project_view(
         ended,
         version,
         text,
-        words_of(making, measure),
         measure,
         tuple(arranged_words(making, measure)),
         tuple(_remarks(listed, chosen)),

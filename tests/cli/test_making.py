@@ -1,7 +1,6 @@
 """What becomes of a layout in a project: kept and read back, turned, and as large as typed."""
 
 import json
-from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -9,8 +8,6 @@ from hypothesis import strategies as st
 
 from stashkeeper.actions.making import Making, Sash, Wish, arranged, methods_of
 from stashkeeper.actions.need_words import read_need
-from stashkeeper.actions.project_form import words_of
-from stashkeeper.actions.project_words import read_making, read_wishes
 from stashkeeper.cloth.value import Value
 from stashkeeper.errors import StashkeeperError
 from stashkeeper.lengths.length import Length, Measure
@@ -47,38 +44,6 @@ makings = st.builds(
 def test_what_is_kept_is_read_back(making: Making) -> None:
     kept = json.loads(json.dumps(making.to_plain()))
     assert Making.from_plain(kept) == making
-
-
-@settings(max_examples=60, deadline=None)
-@given(makings, st.sampled_from(Measure))
-def test_the_words_of_a_form_make_the_same(making: Making, measure: Measure) -> None:
-    # Names as layouts keep them, as many trims and marks as the measure has, no exchanged roles.
-    making = tidy(making, measure)
-    words = words_of(making, measure)
-    read = read_making(words, Making(STRIP, sewing=Sewing.in_measure(measure)), measure)
-    wished = read_wishes(words.roles, {})
-    assert replace(read, wishes=wished) == making
-
-
-def tidy(making: Making, measure: Measure) -> Making:
-    """Return a making as it comes of typed words."""
-
-    def name(text: str) -> str:
-        return " ".join(text.split()) or "a"
-
-    usual, sash, point = Sewing.in_measure(measure), making.sash, making.on_point
-    return replace(
-        making,
-        exchanged=(),
-        sash=sash and replace(sash, role=name(sash.role), cornerstone=name(sash.cornerstone)),
-        on_point=point and (name(point[0]), name(point[1])),
-        borders=tuple(
-            replace(one, role=name(one.role), ends=None if one.ends == one.width else one.ends)
-            for one in making.borders
-        ),
-        sewing=replace(usual, seam=making.sewing.seam, finish=making.sewing.finish),
-        wishes={name(role): wish for role, wish in making.wishes.items()},
-    )
 
 
 def test_a_mitred_border_is_read_back() -> None:
