@@ -1,4 +1,4 @@
-"""A fabric beside the reference card or a chart of 24 patches: looked at first, then kept."""
+"""A fabric beside the reference card, a chart, or plain paper: looked at first, then kept."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -8,17 +8,23 @@ from typing import Any
 
 import numpy as np
 
+from stashkeeper.actions.beside import (
+    Beside,
+    Points,
+    beside_chart,
+    beside_paper,
+    doubts_told,
+    measured_part,
+)
 from stashkeeper.actions.card import known_levels
 from stashkeeper.actions.decoding import in_turn
-from stashkeeper.actions.measuring import MeasuredPhoto, Reference, put_on_record, refuse_known
+from stashkeeper.actions.measuring import Reference, put_on_record, refuse_known
 from stashkeeper.actions.piece_view import bands_of, titled
 from stashkeeper.actions.pieces import Done, show
-from stashkeeper.actions.reading_view import doubt_sentences, reading_view
+from stashkeeper.actions.reading_view import reading_view
 from stashkeeper.actions.stash import Stash
 from stashkeeper.catalogue.fabrics import fabric_by_id
-from stashkeeper.catalogue.photo_files import checksum_of
 from stashkeeper.catalogue.pieces import change_piece, piece_by_code
-from stashkeeper.cloth.reading import Reading
 from stashkeeper.errors import BadReferenceError, BadRequestError
 from stashkeeper.lengths.basis import Basis
 from stashkeeper.lengths.format import RULER_MARK, format_size
@@ -27,39 +33,11 @@ from stashkeeper.lengths.size import Size
 from stashkeeper.luminance.card_finder import FoundCard, find_card
 from stashkeeper.luminance.card_layout import usual_lightness
 from stashkeeper.luminance.card_reading import CardReading, read_card
-from stashkeeper.luminance.chart import read_chart
 from stashkeeper.luminance.cloth_finder import find_cloth, size_of
 from stashkeeper.luminance.decode import Photo, open_photo
-from stashkeeper.luminance.measure import measure
 from stashkeeper.luminance.patches import stored_points, upright_fractions
-from stashkeeper.luminance.referenced import card_reading, chart_reading
+from stashkeeper.luminance.referenced import card_reading
 from stashkeeper.luminance.region import Crop, crop_inside, parse_corners, parse_crop
-
-Points = tuple[tuple[float, float], ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Beside:
-    """What a photo says of cloth beside something known; nothing of it is on record yet.
-
-    Attributes:
-        measured: the photo, the cloth in it, and what set it right.
-        size: of the piece, on the safe side; None where its corners are not known.
-        reference: corners of card or chart, in fractions of the upright photo.
-        cloth: corners of the piece likewise; empty where they are not known.
-        remarks: what a person should know of it, in sentences.
-    """
-
-    measured: MeasuredPhoto
-    size: Size | None
-    reference: Points
-    cloth: Points
-    remarks: tuple[str, ...]
-
-    @property
-    def reading(self) -> Reading:
-        """Lightness and colour of the cloth, with its certainty."""
-        return self.measured.reading
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,8 +68,10 @@ def look_beside(
     crop: str | None = None,
     cloth: str | None = None,
     chart: str | None = None,
+    paper: str | None = None,
+    lightness: str | None = None,
 ) -> Beside:
-    """Return what a photo says of cloth beside the reference card, or beside a chart.
+    """Return what a photo says of cloth beside the reference card, a chart, or plain paper.
 
     Args:
         stash: the open stash.
@@ -100,12 +80,23 @@ def look_beside(
         cloth: the four corners of the piece, "x,y x,y x,y x,y", in fractions of the upright photo.
         chart: the outer corners of the patches of a chart likewise; where None, the card is
             looked for.
+        paper: the part that is white paper or a grey card, as a crop, where that is all there is.
+        lightness: its L* as typed; that of white paper where None.
 
     Raises:
         StashkeeperError: the photo is bad, there is no card or chart in it, or a crop or corners
             are needed or cannot be read.
     """
-    return in_turn(lambda: _look(stash, file, crop, cloth, chart))
+
+    def look() -> Beside:
+        photo = open_photo(file)
+        if chart is not None:
+            return beside_chart(photo, file, crop, chart)
+        if paper is not None:
+            return beside_paper(photo, file, crop, paper, lightness)
+        return _beside_card(stash, photo, file, crop, cloth)
+
+    return in_turn(look)
 
 
 def keep_beside(stash: Stash, code: str, seen: Beside, *, keep_size: bool = False) -> Done:
@@ -157,16 +148,13 @@ def seen_words(stash: Stash, seen: Beside) -> tuple[str, ...]:
     )
 
 
-def _look(
-    stash: Stash, file: Path, crop: str | None, cloth: str | None, chart: str | None
+def _beside_card(
+    stash: Stash, photo: Photo, file: Path, crop: str | None, cloth: str | None
 ) -> Beside:
-    photo = open_photo(file)
-    if chart is not None:
-        return _beside_chart(photo, file, crop, parse_corners(chart))
     seen = _see_card(stash, photo)
     corners, missing = _cloth_corners(photo, seen.card.found, cloth, asked=crop is None)
     part = _part(crop, corners)
-    measured = _measured(photo, file, part)
+    measured = measured_part(photo, file, part)
     middle = [(part.left + part.right) / 2, (part.top + part.bottom) / 2]
     at = seen.card.calibration_at(stored_points(photo, [middle])[0].tolist())
     reading = card_reading(measured.measurement, seen.card, at, measured.keys, known=seen.known)
@@ -175,11 +163,7 @@ def _look(
         _size(photo, seen.card.found, corners, stash.measure),
         seen.corners,
         corners,
-        (
-            *seen.remarks,
-            *missing,
-            *(f"The photo: {one}." for one in doubt_sentences(reading.doubts)),
-        ),
+        (*seen.remarks, *missing, *doubts_told(reading)),
     )
 
 
@@ -225,35 +209,6 @@ def _cloth_corners(
 
 def _part(crop: str | None, corners: Points) -> Crop:
     return parse_crop(crop) if crop is not None else crop_inside(corners)
-
-
-def _beside_chart(photo: Photo, file: Path, crop: str | None, corners: Points) -> Beside:
-    if crop is None:
-        raise BadRequestError(
-            "Where the cloth is in the photo is missing.",
-            "Say it with --crop, as in 0.1,0.1,0.5,0.9.",
-            on_page="Mark the part of the photo that is cloth, then look again.",
-        )
-    chart = read_chart(photo, np.array(corners))
-    measured = _measured(photo, file, parse_crop(crop))
-    reading = chart_reading(measured.measurement, chart, measured.keys)
-    where = tuple((float(x), float(y)) for x, y in chart.corners)
-    inputs = {"corners": [list(corner) for corner in where], "left_out": list(chart.left_out)}
-    remarks = tuple(f"The photo: {one}." for one in doubt_sentences(reading.doubts))
-    reference = Reference(reading, inputs, chart.calibration.to_record())
-    return Beside(replace(measured, reference=reference), None, where, (), remarks)
-
-
-def _measured(photo: Photo, file: Path, part: Crop) -> MeasuredPhoto:
-    return MeasuredPhoto(
-        file,
-        checksum_of(file),
-        photo.format,
-        photo.width,
-        photo.height,
-        photo.exposure,
-        measure(photo, part),
-    )
 
 
 def _size(photo: Photo, found: FoundCard, corners: Points, measure_in: Measure) -> Size | None:

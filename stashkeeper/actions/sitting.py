@@ -10,6 +10,7 @@ from typing import Any
 
 import numpy as np
 
+from stashkeeper.actions.beside import WHITE_PAPER
 from stashkeeper.actions.card import known_levels
 from stashkeeper.actions.decoding import in_turn
 from stashkeeper.actions.phone import learnt_curve
@@ -38,8 +39,6 @@ from stashkeeper.luminance.region import WHOLE_LESS_MARGIN, parse_crop
 from stashkeeper.luminance.sitting import LONGEST, UNBENT, same_sitting, sitting_calibration
 from stashkeeper.luminance.tone_ramp import ToneRamp
 
-PAPER_LIGHTNESS = 94.0
-"""White copying paper (common practice; with its brightener it is 92 to 96)."""
 PAPER_UNSURE = 3.0
 TYPED_UNSURE = 2.0
 APART = 1.5
@@ -258,7 +257,7 @@ def _anchor(stash: Stash, file: Path, crop: str | None, typed: str | None) -> _A
             f"The paper in {quoted(file.name)} is burnt out.",
             "Take it again with less light: tap the paper and pull the exposure down.",
         )
-    lightness = PAPER_LIGHTNESS if typed is None else read_lightness(typed)
+    lightness = WHITE_PAPER if typed is None else read_lightness(typed)
     unsure = PAPER_UNSURE if typed is None else TYPED_UNSURE
     what = "paper" if typed is None else "typed"
     return _Anchor(photo.exposure, float(measured.xyz[1]), lightness, unsure, checksum, what)

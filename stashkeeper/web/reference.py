@@ -1,4 +1,4 @@
-"""A fabric measured beside the reference card or a chart: a photo looked at, then kept."""
+"""A fabric measured beside the card, a chart or paper: a photo looked at, then kept."""
 
 from collections.abc import Mapping
 from urllib.parse import urlencode
@@ -9,6 +9,7 @@ from starlette.responses import Response
 
 from stashkeeper.actions import reference as deeds
 from stashkeeper.actions.at_hand import AtHand, at_hand, lay_ready
+from stashkeeper.actions.beside import Beside
 from stashkeeper.actions.piece_page import piece_page
 from stashkeeper.actions.stash import Stash
 from stashkeeper.errors import StashkeeperError
@@ -21,7 +22,12 @@ from stashkeeper.web.uploads import photos_of
 
 UPLOADS = ("/piece/{code}/reference/photo",)
 EDGES = ("left", "top", "right", "bottom")
-KINDS = (("card", "the reference card"), ("chart", "a chart of 24 patches"))
+PAPER_EDGES = ("paper-left", "paper-top", "paper-right", "paper-bottom")
+KINDS = (
+    ("card", "the reference card"),
+    ("chart", "a chart of 24 patches"),
+    ("paper", "white paper or a grey card (weak)"),
+)
 """What may lie beside the cloth: the word in the address, and how it is called."""
 
 router = APIRouter()
@@ -58,22 +64,32 @@ def keep_reference(request: Request, stash: StashHere, form: SentForm, code: str
     return go(request, f"/piece/{done.piece.code}", done.sentences)
 
 
-def _look(stash: Stash, ready: AtHand, form: Form) -> deeds.Beside:
-    """Return what a photo says; of a chart, once its corners are marked."""
-    chart = corners_of_fields(form.typed, "chart") if form.text("beside") == "chart" else None
+def _look(stash: Stash, ready: AtHand, form: Form) -> Beside:
+    """Return what a photo says of what was marked in it."""
+    beside = form.text("beside")
     return deeds.look_beside(
         stash,
         ready.file,
         crop=crop_of_fields(form.typed, EDGES),
-        cloth=None if chart else corners_of_fields(form.typed, "cloth"),
-        chart=chart,
+        cloth=corners_of_fields(form.typed, "cloth"),
+        chart=corners_of_fields(form.typed, "chart") if beside == "chart" else None,
+        paper=crop_of_fields(form.typed, PAPER_EDGES) if beside == "paper" else None,
+        lightness=form.given("lightness"),
     )
+
+
+def _to_be_marked(form: Form) -> bool:
+    """Tell whether chart or paper must be marked before anything can be seen."""
+    return {
+        "chart": corners_of_fields(form.typed, "chart") is None,
+        "paper": crop_of_fields(form.typed, PAPER_EDGES) is None,
+    }.get(form.text("beside"), False)
 
 
 def _shown(request: Request, stash: Stash, code: str, form: Form, status: int = 200) -> Response:
     shown = piece_page(stash, code)
     ready, seen = None, None
-    marking = form.text("beside") == "chart" and corners_of_fields(form.typed, "chart") is None
+    marking = _to_be_marked(form)
     try:
         if form.given("photo"):
             ready = at_hand(stash, form.text("photo"))
@@ -101,13 +117,14 @@ def _shown(request: Request, stash: Stash, code: str, form: Form, status: int = 
     )
 
 
-def _fields(form: Form, seen: deeds.Beside | None) -> Mapping[str, str]:
+def _fields(form: Form, seen: Beside | None) -> Mapping[str, str]:
     """Return the fields of the corners that were found in a photo, in percent."""
     if seen is None:
         return {}
-    chart = form.text("beside") == "chart"
+    found = {"chart": seen.reference, "paper": ()}.get(form.text("beside"), seen.cloth)
+    name = "chart" if form.text("beside") == "chart" else "cloth"
     return {
-        f"{'chart' if chart else 'cloth'}-{axis}{number}": percent(part)
-        for number, corner in enumerate(seen.reference if chart else seen.cloth, 1)
+        f"{name}-{axis}{number}": percent(part)
+        for number, corner in enumerate(found, 1)
         for axis, part in zip("xy", corner, strict=True)
     }

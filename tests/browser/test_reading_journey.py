@@ -166,8 +166,10 @@ def every_page(page: Page, home: str, four: Path, beside: Path) -> Iterator[str]
     yield "a line-up"
     look_beside(page, home, beside)
     yield "beside the card"
-    page.goto(f"{page.url}&beside=chart".replace("beside=card&", ""))
-    yield "beside a chart"
+    card = page.url
+    for kind in ("chart", "paper"):
+        page.goto(card.replace("beside=card", f"beside={kind}"))
+        yield f"beside {kind}"
     page.goto(f"{home}/sitting")
     page.get_by_label("The photo of the paper").set_input_files(beside)
     page.get_by_role("button", name="Look").click()

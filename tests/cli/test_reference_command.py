@@ -94,6 +94,25 @@ def test_a_size_is_offered_and_only_kept_on_a_yes(run: Terminal, photo: Path) ->
     assert shown["basis"] == "about"
 
 
+def test_beside_plain_paper_a_reading_is_weak(run: Terminal, tmp_path: Path) -> None:
+    """The shelf.
+
+    | name | size    |
+    | Moss | 21 x 18 |
+    """
+    picture = Image.new("RGB", (400, 300), (90, 120, 60))
+    picture.paste((120, 120, 120), (250, 0, 400, 300))
+    picture.save(tmp_path / "grey.png")
+    beside = f"reference A1 {tmp_path / 'grey.png'} --crop 0.1,0.1,0.5,0.9"
+    said = run(f"{beside} --paper 0.7,0.1,0.95,0.9 --paper-lightness 50")
+    assert "Paper alone is weak" in said
+    reading = run.json("show A1")["reading"]
+    assert (reading["method"], reading["provisional"]) == ("paper", True)
+    assert "Where the cloth is" in run.refused(
+        f"reference A1 {tmp_path / 'grey.png'} --paper 0.7,0.1,0.95,0.9"
+    )
+
+
 def test_nothing_is_kept_where_there_is_no_card(run: Terminal, tmp_path: Path) -> None:
     """The shelf.
 

@@ -135,6 +135,29 @@ def test_beside_a_chart_its_corners_are_marked_first(
     assert told(client, answer)[0] == "Measured A1 “Moss” beside the chart."
 
 
+def test_beside_paper_it_is_weak_and_says_so(
+    client: TestClient, stash: Stash, tmp_path: Path
+) -> None:
+    code = put(stash, "Moss")
+    picture = Image.new("RGB", (400, 300), (90, 120, 60))
+    picture.paste((225, 225, 225), (250, 0, 400, 300))
+    picture.save(tmp_path / "paper.png")
+    page = choose(client, code, tmp_path / "paper.png", "paper")
+    assert "Mark a part that is paper" in page.text
+    edges = {"left": "5", "top": "10", "right": "50", "bottom": "90"}
+    paper = {"paper-left": "70", "paper-top": "10", "paper-right": "95", "paper-bottom": "90"}
+    sent = {**asked_of(page), **edges, **paper}
+    page = client.get(f"/piece/{code}/reference", params=sent)
+    assert "Paper alone is weak" in page.text
+    assert field(page, "paper-left") == "70"
+    bad = client.get(f"/piece/{code}/reference", params={**sent, "lightness": "pale"})
+    assert "“pale” is not a lightness." in trouble(bad)
+    client.post(f"/piece/{code}/reference", data=sent)
+    reading = show(stash, code).reading
+    assert reading is not None
+    assert (reading.method, reading.provisional) == ("paper", True)
+
+
 @pytest.mark.parametrize(
     ("marks", "problem"),
     [

@@ -28,7 +28,7 @@ function quad(frame, marks) {
 
 // An upright part: two of its corners give its four edges.
 function part(frame, marks) {
-  const [left, top, right, bottom] = ["left", "top", "right", "bottom"].map((edge) => marks.querySelector(`[name="${edge}"]`));
+  const [left, top, right, bottom] = ["left", "top", "right", "bottom"].map((edge) => marks.querySelector(`[name="${marks.dataset.before}${edge}"]`));
   const fields = [left, top, right, bottom];
   corners(frame, marks, {
     count: 2,
