@@ -2,7 +2,9 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
+from typing import Final
 
+from stashkeeper.actions.fitting_blocks import fit_blocks
 from stashkeeper.actions.making import quilt_of
 from stashkeeper.actions.preview_words import PreviewWords
 from stashkeeper.actions.quilt_subject import Subject, subject_of
@@ -20,6 +22,10 @@ from stashkeeper.quilts.fit import (
 )
 from stashkeeper.quilts.layout import Growth
 from stashkeeper.quilts.layout_file import read_layout
+
+WHOLE: Final = "whole blocks"
+FRAMED: Final = "borders to measure"
+MEASURED: Final = "units to measure"
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,19 +91,13 @@ def fit_bed(
     """
     with stash.reading() as session:
         subject = subject_of(stash, session, words)
-    _refuse_settings(subject)
     wished = _wished(stash, wanted, drop, foot)
     edge = parse_length(border, stash.measure, Rounding.UP) if border else None
-    mark, unit = RULER_MARK[stash.measure], subject.quilt.unit
-    block = _block(subject)
-    ways = [BedWay("whole blocks", fit_with_units(wished, unit, block, edge))]
-    remarks = []
-    try:
-        ways.append(BedWay("borders to measure", fit_with_borders(wished, unit, mark, block)))
-    except BadSizeError as error:
-        remarks.append(error.problem)
-    if subject.making.columns and subject.making.rows:
-        ways.append(BedWay("as many units, larger", _larger(subject, wished, edge, mark)))
+    mark = RULER_MARK[stash.measure]
+    if subject.making.sash is not None or subject.making.on_point is not None:
+        ways, remarks = _set_ways(subject, wished, edge or Length(0), mark)
+    else:
+        ways, remarks = _plain_ways(subject, wished, edge, mark)
     kept: list[BedWay] = []
     for way in ways:
         if _can_be(subject, way.fit) and way.fit not in [one.fit for one in kept]:
@@ -107,6 +107,32 @@ def fit_bed(
             f"{subject.title} cannot be made to cover that.", "Give another unit or another size."
         )
     return BedFitted(subject.title, wished, tuple(kept), tuple(remarks), stash.measure)
+
+
+def _plain_ways(
+    subject: Subject, wished: Size, edge: Length | None, mark: Length
+) -> tuple[list[BedWay], list[str]]:
+    """Return the ways to fit a plain grid, and what did not do."""
+    unit, block, remarks = subject.quilt.unit, _block(subject), list[str]()
+    ways = [BedWay(WHOLE, fit_with_units(wished, unit, block, edge))]
+    try:
+        ways.append(BedWay(FRAMED, fit_with_borders(wished, unit, mark, block)))
+    except BadSizeError as error:
+        remarks.append(error.problem)
+    if subject.making.columns and subject.making.rows:
+        ways.append(BedWay(MEASURED, _measured(subject, wished, edge, mark)))
+    return ways, remarks
+
+
+def _set_ways(
+    subject: Subject, wished: Size, edge: Length, mark: Length
+) -> tuple[list[BedWay], list[str]]:
+    """Return the ways to fit blocks with sashing, or on point."""
+    fits = fit_blocks(subject, wished, edge, mark)
+    ways = [BedWay(WHOLE, fits.whole)]
+    ways += [BedWay(FRAMED, fits.framed)] if fits.framed else []
+    ways += [BedWay(MEASURED, fits.measured)] if fits.measured else []
+    return ways, [] if fits.framed else ["Not one block fits inside that size."]
 
 
 def size_or_square(text: str, measure: Measure) -> Size:
@@ -166,7 +192,7 @@ def _block(subject: Subject) -> tuple[int, int]:
     return (block[1], block[0]) if subject.making.turned % 2 else block
 
 
-def _larger(subject: Subject, wished: Size, edge: Length | None, mark: Length) -> BedFit:
+def _measured(subject: Subject, wished: Size, edge: Length | None, mark: Length) -> BedFit:
     """Return the same units, each so large that all of them cover the size wished."""
     columns, rows = subject.making.columns or 1, subject.making.rows or 1
     border = edge or Length(0)
@@ -186,13 +212,3 @@ def _can_be(subject: Subject, made: BedFit) -> bool:
     except (BadRequestError, BadSizeError):
         return False
     return True
-
-
-def _refuse_settings(subject: Subject) -> None:
-    making = subject.making
-    if making.sash is not None or making.on_point is not None:
-        raise BadRequestError(
-            f"{subject.title} has sashing, or stands on point; only plain grids are fitted.",
-            "Fit the layout without it, or try sizes with `stashkeeper sums`.",
-            on_page="Fit the layout without it, or try sizes among the sums.",
-        )

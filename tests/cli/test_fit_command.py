@@ -36,7 +36,32 @@ def test_blocks_stay_whole(run: Terminal) -> None:
 def test_a_project_keeps_its_units_and_grows_them(run: Terminal) -> None:
     run("project new Quay --layout checkerboard --unit 3in --columns 10 --rows 12")
     said = run("fit bed Quay '45 x 54'")
-    assert "as many units, larger: 10 × 12 units of 4½ in; finished 45 × 54 in" in said
+    assert "units to measure: 10 × 12 units of 4½ in; finished 45 × 54 in" in said
+
+
+def test_blocks_with_sashing_are_fitted_whole(run: Terminal) -> None:
+    """Blocks of 6 in and sashing of 1 in all around: n blocks are 7n + 1 in wide (geometry).
+
+    84 in take 12 blocks (85 in), 92 in take 13 (92 in); inside 84 in 11 blocks leave 6 in.
+    """
+    run(
+        "project new Quay --layout 'ohio star' --unit 2in --columns 9 --rows 9 "
+        "--sash 'sashing: 1 in' --cornerstones stone --frame"
+    )
+    said = run("fit bed Quay queen")
+    assert "whole blocks: 36 × 39 units of 2 in; finished 85 × 92 in" in said
+    assert "33 × 39 units of 2 in, borders: 3 in left and right, none top and bottom" in said
+    assert "The borders leave no room" in run.refused("fit bed Quay '30 x 30' --border 15")
+
+
+def test_blocks_on_point_are_fitted_by_their_diagonals(run: Terminal) -> None:
+    """Blocks of 9 in on point are 12.728 in wide (geometry): 7 of them reach 84 in, 8 reach 92."""
+    run("project new Quay --layout 'friendship star' --unit 3in --on-point around")
+    ways = {way["words"]: way["fit"] for way in told(run, "fit bed Quay queen")["ways"]}
+    assert (ways["whole blocks"]["columns"], ways["whole blocks"]["rows"]) == (21, 24)
+    for fit in ways.values():
+        assert fit["finished"]["width"]["inches"] >= 84
+        assert fit["finished"]["length"]["inches"] >= 92
 
 
 def test_the_largest_unit_that_the_cloth_gives(run: Terminal) -> None:
