@@ -119,15 +119,29 @@ def look(typed: str, words: ProjectWords, copy_to: Path | None = None) -> Layout
         AlreadyThereError: there is a file of that name already.
         CannotWriteError: the file cannot be written.
     """
-    making = read_making(replace(checked_grid(words), unit="1 in"), None, Measure.INCHES)
-    layout = looked_at(read_source(typed.strip()), making)
-    text = write_layout(layout)
+    layout = changed(read_source(typed.strip()), words)
     if copy_to is not None:
         if copy_to.exists():
             raise AlreadyThereError(
                 f"{quoted(str(copy_to))} is there already.", "Give a name that is free."
             )
-        write_whole(copy_to, [text.encode("utf-8")])
+        write_whole(copy_to, [write_layout(layout).encode("utf-8")])
+    return replace(view_of(layout), copied=copy_to)
+
+
+def changed(text: str, words: ProjectWords) -> Layout:
+    """Return the layout of a file's text, grown, turned, mirrored and exchanged as wished.
+
+    Raises:
+        BadFileError: it holds mistakes; all are told with line and column.
+        BadRequestError, BadSizeError: a role, size or turn it cannot have.
+    """
+    making = read_making(replace(checked_grid(words), unit="1 in"), None, Measure.INCHES)
+    return looked_at(text, making)
+
+
+def view_of(layout: Layout) -> LayoutView:
+    """Return what there is to say of a layout."""
     small = max(layout.columns, layout.rows) <= WIDEST_SHOWN
     return LayoutView(
         layout.name,
@@ -137,8 +151,7 @@ def look(typed: str, words: ProjectWords, copy_to: Path | None = None) -> Layout
         str(layout.growth),
         _values(layout),
         {str(kind): count for kind, count in unit_counts(layout).most_common()},
-        text if small else "",
-        copy_to,
+        write_layout(layout) if small else "",
     )
 
 

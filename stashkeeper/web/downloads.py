@@ -6,7 +6,12 @@ from urllib.parse import quote
 
 from starlette.responses import Response
 
-TYPES: Final = {"pdf": "application/pdf", "png": "image/png"}
+TYPES: Final = {
+    "pdf": "application/pdf",
+    "png": "image/png",
+    "svg": "image/svg+xml",
+    "txt": "text/plain; charset=utf-8",
+}
 _NOT_IN_NAMES = re.compile(r'[\x00-\x1f\x7f<>:"/\\|?*;%]+')
 
 
