@@ -59,6 +59,8 @@ DOUBT_WORDS = {
     Doubt.CLIPPED: "parts are burnt out or lost in black: take it again with less or more light",
     Doubt.BLURRED: "it is blurred: hold still, or rest the phone on something",
     Doubt.UNEVEN_LIGHT: "the light is uneven: move to the window and turn the lamp off",
+    Doubt.GLARE: "something shines on it: turn the lamp off, or turn the cloth to the window",
+    Doubt.COARSE: "too few pixels to the inch: go nearer, or send the photo as it was taken",
     Doubt.COLOUR_PROFILE: "its colour profile is unusable: send the photo as the camera wrote it",
 }
 

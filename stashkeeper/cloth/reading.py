@@ -39,6 +39,8 @@ class Doubt(StrEnum):
     CLIPPED = "clipped"
     BLURRED = "blurred"
     UNEVEN_LIGHT = "uneven light"
+    GLARE = "glare"
+    COARSE = "too few pixels to the inch"
     NO_REFERENCE = "no reference"
     COLOUR_PROFILE = "no usable colour profile"
 

@@ -9,6 +9,7 @@ from stashkeeper.cloth.reading import Doubt
 from stashkeeper.errors import BadCropError
 from stashkeeper.luminance.decode import Photo
 from stashkeeper.luminance.doubts import is_blurred, is_clipped, is_uneven
+from stashkeeper.luminance.glare import is_glaring
 from stashkeeper.luminance.lightness import lightness_of_luminance
 from stashkeeper.luminance.measurement import VERSION, Counts, Measurement, mean_light
 from stashkeeper.luminance.pixels import Pixels
@@ -90,6 +91,7 @@ def _doubts(photo: Photo, box: Box, histograms: Counts, samples: Samples) -> tup
         Doubt.CLIPPED: is_clipped(histograms),
         Doubt.BLURRED: is_blurred(photo.pixels.stored, box),
         Doubt.UNEVEN_LIGHT: is_uneven(samples),
+        Doubt.GLARE: is_glaring(samples),
         Doubt.COLOUR_PROFILE: not photo.pixels.trusted,
     }
     return tuple(doubt for doubt, there in found.items() if there)

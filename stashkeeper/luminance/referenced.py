@@ -26,7 +26,7 @@ CARD_KNOWN: Final = 1.5
 LIGHT_UNKNOWN: Final = 4.0
 DARK_UNKNOWN: Final = 12.0
 """What readings with a card nobody measured share, at its light and at its dark end (ours)."""
-LEAST_PER_INCH: Final = 60.0
+LEAST_PER_INCH: Final = 70.0
 """Pixels to the inch below which a fine print is a mixture of the camera's making (ours)."""
 BURNT: Final = 6.0
 """More for cloth lighter than the lightest grey that is not burnt out."""

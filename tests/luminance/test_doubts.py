@@ -7,9 +7,15 @@ import pytest
 from PIL import Image, ImageFilter
 
 from stashkeeper.cloth.reading import Doubt
+from stashkeeper.luminance.card_finder import find_card
+from stashkeeper.luminance.card_layout import usual_lightness
+from stashkeeper.luminance.card_reading import read_card
 from stashkeeper.luminance.decode import open_photo
 from stashkeeper.luminance.measure import measure
+from stashkeeper.luminance.referenced import card_reading
+from stashkeeper.luminance.region import Crop
 from tests.luminance.made import Codes, check, measured, solid
+from tests.simulated_phone.posed import Pose, seen
 
 HIGH, WIDE = 900, 1200
 Y, X = np.mgrid[-1 : 1 : HIGH * 1j, -1 : 1 : WIDE * 1j]
@@ -135,3 +141,40 @@ def test_a_real_photo_out_of_focus_is_told(check_photos: Path, name: str) -> Non
     assert Doubt.BLURRED not in measured(picture, kind="JPEG", quality=92).doubts
     soft = picture.filter(ImageFilter.GaussianBlur(5))
     assert Doubt.BLURRED in measured(soft, kind="JPEG", quality=92).doubts
+
+
+def shone_on(light: np.ndarray, strength: float, radius: float = 0.25) -> np.ndarray:
+    """Return cloth with a soft spot of white light thrown back."""
+    spot = np.exp(-((X - 0.3) ** 2 + (Y + 0.2) ** 2) / radius**2)
+    return np.asarray(light + strength * spot)
+
+
+@pytest.mark.parametrize("name", REPEATING)
+@pytest.mark.parametrize("radius", [0.2, 0.35])
+def test_glare_is_told(name: str, radius: float) -> None:
+    assert Doubt.GLARE in doubts_of(shone_on(PRINTS[name] * 0.7, 0.35, radius))
+
+
+def test_clouds_of_a_hand_dye_are_hardly_ever_glare() -> None:
+    told = 0
+    for seed in range(10):
+        coarse = Image.fromarray(np.random.default_rng(seed).normal(0, 1, (8, 10)).astype("f4"))
+        clouds = np.asarray(coarse.resize((WIDE, HIGH), Image.Resampling.BICUBIC))
+        told += Doubt.GLARE in doubts_of(0.25 * np.exp(0.35 * clouds))
+    assert told <= 1
+
+
+def test_a_light_motif_on_a_dark_ground_is_no_glare() -> None:
+    disc = np.where((X - 0.3) ** 2 + (Y + 0.2) ** 2 < 0.06, 0.6, 0.08)
+    assert Doubt.GLARE not in doubts_of(disc)
+
+
+@pytest.mark.parametrize(("per_inch", "told"), [(64, True), (78, False)])
+def test_too_few_pixels_to_the_inch_are_told_where_the_card_gives_the_scale(
+    per_inch: float, told: bool
+) -> None:
+    photo = seen(Pose(per_inch, blur=0.3, noise=1.0))
+    card = read_card(photo, find_card(photo), usual_lightness())
+    cloth = measure(photo, Crop(0.55, 0.4, 0.62, 0.5))
+    reading = card_reading(cloth, card, card.calibration, ("own", "photo"), known=True)
+    assert (Doubt.COARSE in reading.doubts) is told
