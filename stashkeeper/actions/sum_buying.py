@@ -1,12 +1,56 @@
 """The sums of cloth: yards and metres, yardage for cuts, how many from a piece, fat quarters."""
 
+from collections.abc import Callable
 from fractions import Fraction
+from functools import partial
 
-from stashkeeper.actions.sum_fields import FABRIC_WIDTH, strips_of
+from stashkeeper.actions.sum_fields import FABRIC_WIDTH, FINISH, SEAM, TRIM, strips_of
 from stashkeeper.actions.sum_given import Given, Sum, Told
 from stashkeeper.actions.sum_words import Field, Kind, Row, mixed
-from stashkeeper.lengths.length import Rounding
+from stashkeeper.errors import BadSizeError
+from stashkeeper.lengths.format import RULER_MARK
+from stashkeeper.lengths.length import Length, Rounding
+from stashkeeper.quilts.units import CutSide, half_square, quarter_square
 from stashkeeper.quilts.yardage import EIGHTH_YARD, fat_quarters_in_yards, metres, yards
+
+
+def _from_squares(given: Given) -> Told:
+    square, sewing = given.length("square"), given.sewing()
+    rows = []
+    for at_once in (2, 4, 8):
+        rows += _largest(
+            given, f"half-square triangles, {at_once} at a time", square,
+            partial(half_square, sewing=sewing, at_once=at_once),
+        )  # fmt: skip
+    rows += _largest(
+        given, "quarter-square triangles", square, partial(quarter_square, sewing=sewing)
+    )
+    plain = square - sewing.both_seams
+    if plain.ticks > 0:
+        rows.append(Row("as it is", given.shown(plain, Rounding.DOWN), plain, "finished square"))
+    if not rows:
+        raise BadSizeError(
+            f"A square of {given.shown(square)} is all seam.", "Give a larger one, such as 5 in."
+        )
+    title = f"From squares of {given.shown(square)}, {sewing.finish.value}, finished sizes"
+    return title, rows, ()
+
+
+def _largest(
+    given: Given, what: str, square: Length, side_of: Callable[[Length], CutSide]
+) -> list[Row]:
+    """Return the largest unit, at a ruler mark, whose cut is no larger than a square."""
+    mark = RULER_MARK[given.measure]
+    low, high = 0, square // mark
+    while low < high:
+        middle = (low + high + 1) // 2
+        low, high = (middle, high) if side_of(mark * middle).cut <= square else (low, middle - 1)
+    if not low:
+        return []
+    finished = mark * low
+    trim = side_of(finished).trim_to
+    note = f"trimmed to {given.shown(trim)}" if trim is not None else ""
+    return [Row(what, given.shown(finished), finished, note)]
 
 
 def _yards(given: Given) -> Told:
@@ -93,6 +137,19 @@ BUYING_SUMS = (
         ),
         "geometry, by the cutting room, edge to edge.",
         _how_many,
+    ),
+    Sum(
+        "from-squares",
+        "Units from squares",
+        "What comes out of squares that are there, such as 5 in charm squares.",
+        (
+            Field("square", "Square", Kind.LENGTH, "The side of a square, as cut.", needed=True),
+            FINISH,
+            TRIM,
+            SEAM,
+        ),
+        "the largest finished size whose square to cut is no larger; formulas as for the units.",
+        _from_squares,
     ),
     Sum(
         "yards",

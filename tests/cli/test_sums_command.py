@@ -175,6 +175,16 @@ def ask(run: Terminal) -> Any:
         ("patch '4 1/2' --given cut", {"finished": "4 × 4 in"}, "common"),
         ("patch '3 x 6'", {"cut": "3½ × 6½ in"}, "common"),
         ("batting '60 x 72'", {"batting": "68 × 80 in", "package": "twin"}, "common"),
+        (
+            f"from-squares '3 7/8' {EXACT}",
+            {"half-square triangles, 2 at a time": "3 in"},
+            "quiltmaker",
+        ),
+        (
+            "from-squares 6",
+            {"half-square triangles, 2 at a time": "5 in", "as it is": "5½ in"},
+            "common",
+        ),
         ("four-patch 6 --count 20", {"square to cut": "3½ in"}, "common"),
     ],
 )
@@ -245,6 +255,7 @@ def test_unrounded_numbers_in_json(run: Terminal) -> None:
         ("sashing 12 --columns 0 --rows 3 --sash 2", "0 is no possible number of blocks."),
         ("patch 1/2 --given cut", "is all seam"),
         ("yardage 50 --count 3", "A strip is too short for one cut."),
+        ("from-squares 1/4", "is all seam"),
         ("borders 40 --border 0", "Borders: “0” is nothing"),
         ("strip-set 1 2 --segment 50 --count 2", "A strip is too short for one cut."),
     ],
