@@ -5,10 +5,13 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Final
 
+from sqlmodel import Session
+
 from stashkeeper.actions.stash import Stash
 from stashkeeper.catalogue import undo as taking_back
 from stashkeeper.catalogue.history import PastDeed, event_numbered, history_of, recent
 from stashkeeper.catalogue.pieces import piece_by_code
+from stashkeeper.catalogue.projects import history_of_project, project_named
 
 NEWEST: Final = 50
 """Deeds of the whole stash that are told at once."""
@@ -81,6 +84,16 @@ def history(stash: Stash, code: str | None = None) -> History:
             return History(None, tuple(_view(deed) for deed in reversed(newest)))
         piece = piece_by_code(session, code)
         return History(piece.code, tuple(map(_view, history_of(session, piece))))
+
+
+def deeds_of_project(session: Session, name: str) -> tuple[DeedView, ...]:
+    """Return all that happened to a project and the pieces chosen for it, newest first.
+
+    Raises:
+        NotFoundError: there is none with this name.
+    """
+    told = history_of_project(session, project_named(session, name))
+    return tuple(_view(deed) for deed in reversed(told))
 
 
 def undo(stash: Stash, number: int | None = None) -> Undone:

@@ -38,6 +38,22 @@ def read_source(typed: str) -> str:
     return checked_layout(text, file.stem)
 
 
+def text_of_layout(traditional: str, pasted: str) -> str | None:
+    """Return the text of a layout chosen on a page; what was pasted goes first; None for neither.
+
+    No file of this computer is opened for a page.
+
+    Raises:
+        NotFoundError: there is no traditional layout of that name.
+        BadRequestError: what was pasted is far too large to be a layout.
+    """
+    if len(pasted) > MOST_BYTES:
+        raise BadRequestError("This is far too large to be a layout.", "Paste the text of one.")
+    if pasted.strip():
+        return pasted
+    return layout_text(traditional) if traditional.strip() else None
+
+
 def checked_layout(text: str, name: str) -> str:
     """Return the text of a layout that reads well, with a name where it has none.
 

@@ -10,10 +10,10 @@ from typing import Any
 from sqlmodel import Session, col, func, select
 
 from stashkeeper.catalogue.columns import now
-from stashkeeper.catalogue.history import Deed
+from stashkeeper.catalogue.history import Deed, PastDeed, past_deeds
 from stashkeeper.catalogue.names import clean_name, fold
 from stashkeeper.catalogue.project_tables import Project, Reservation
-from stashkeeper.catalogue.tables import Piece
+from stashkeeper.catalogue.tables import Change, Event, Piece
 from stashkeeper.errors import AlreadyThereError, NotFoundError, quoted
 
 type Plain = dict[str, Any]
@@ -164,6 +164,17 @@ def choose_pieces(
                 )
             )
     return changed
+
+
+def history_of_project(session: Session, project: Project) -> list[PastDeed]:
+    """Return every deed that touched a project or the pieces chosen for it, oldest first."""
+    own = select(Reservation.id).where(Reservation.project_id == project.id)
+    keys = [str(project.id), *map(str, session.exec(own))]
+    touched = select(Change.event_id).where(
+        col(Change.table_name).in_(("project", "reservation")), col(Change.row_key).in_(keys)
+    )
+    events = select(Event).where(col(Event.id).in_(touched)).order_by(col(Event.number))
+    return past_deeds(session, list(session.exec(events)))
 
 
 def reserved(session: Session) -> dict[uuid.UUID, tuple[str, ...]]:

@@ -22,7 +22,7 @@ from stashkeeper.web.here import StashHere
 from stashkeeper.web.show import Nav, page
 from stashkeeper.web.swatches import swatch_address
 
-NAV = Nav("Contrast", "/contrast")
+NAV = Nav("Contrast", "/contrast", more=True)
 
 MOST_TICKS = 400
 """Ticks of one form that are looked at."""
