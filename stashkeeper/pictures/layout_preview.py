@@ -12,31 +12,10 @@ from stashkeeper.lengths.paper import Paper
 from stashkeeper.pictures.canvas import TEXT, TITLE, Canvas
 from stashkeeper.pictures.greys import GROUND_LIGHTNESS, grey
 from stashkeeper.pictures.legend import LEGEND_LINE, MARKS, Item, draw_legend, legend_lines
-from stashkeeper.pictures.level_rule import (
-    LevelGap,
-    LevelRule,
-    LevelTile,
-    draw_level_rule,
-    draw_sign,
-    rule_height,
-    tile_height,
-    tile_width,
-)
-from stashkeeper.pictures.paper import DOTS_PER_PX, whole_dots
-from stashkeeper.pictures.patchwork import image_of
-from stashkeeper.pictures.preview_scene import (
-    Look,
-    Meeting,
-    PreviewFabric,
-    Scene,
-    Shown,
-    Stage,
-    show_scene,
-    tile_looks,
-    without_set,
-)
-from stashkeeper.pictures.print_scale import plain_cloth
-from stashkeeper.pictures.sheet_pages import gap_number
+from stashkeeper.pictures.level_cloth import cloth_count, dots_of, rule_cloth, rule_gaps
+from stashkeeper.pictures.level_rule import LevelRule, draw_level_rule, draw_sign, rule_height
+from stashkeeper.pictures.paper import whole_dots
+from stashkeeper.pictures.preview_scene import Scene, Shown, Stage, show_scene
 from stashkeeper.pictures.svg_canvas import SvgCanvas
 from stashkeeper.pictures.value_rule import Mark
 from stashkeeper.quilts.quilt import Quilt
@@ -48,8 +27,6 @@ HEADING: Final = 24.0
 GUTTER: Final = 16.0
 BELOW: Final = 24.0
 LEADING: Final = 18.0
-MOST_GAPS: Final = 4
-"""Gaps drawn below the rule, the worst first."""
 MOST_SCENES: Final = 4
 """Choices of fabrics side by side."""
 SMALLEST: Final = 120.0
@@ -125,7 +102,7 @@ class _Page:
         self.width = canvas.paper.width - 2 * MARGIN
         self.scenes = preview.scenes[:MOST_SCENES]
         self.column = (self.width - (len(self.scenes) - 1) * GUTTER) / len(self.scenes)
-        self.gaps = [_gaps(scene) for scene in self.scenes]
+        self.gaps = [rule_gaps(scene) for scene in self.scenes]
         self.legend = _legend(self.scenes)
         self.lines = [
             line for said in preview.sentences for line in canvas.wrapped(said, self.width)
@@ -146,7 +123,7 @@ class _Page:
             self._draw_pictures(spots, shown)
             foot = max(spot.y + spot.height for spot in spots)
             level = LevelRule(spots[0].x, foot + BELOW, self.column)
-            cloth = self._tiles(scene)
+            cloth = rule_cloth(self.stage, scene, tiles, self.column)
             draw_level_rule(self.canvas, level, cloth, self.gaps[number])
             below = max(below, foot + BELOW + rule)
         return self._draw_words(below + 8)
@@ -202,28 +179,9 @@ class _Page:
             spot = spots[1]
             draw_sign(self.canvas, spot.x + x * spot.width, spot.y + y * spot.height, letter)
 
-    def _tiles(self, scene: Scene) -> list[LevelTile]:
-        """Return one tile for each fabric, with all the roles it plays."""
-        count = self._most_tiles()
-        wide, high = tile_width(count, self.column), tile_height(count, self.column)
-        size = _dots_of(wide or 1.0, high or 1.0)
-        fabrics = {one.code: one for some in scene.cast.values() for one in some}
-        looks = tile_looks(list(fabrics.values()), size)
-        roles: dict[str, list[str]] = {}
-        wishes = []
-        for role in self.stage.roles:
-            for fabric in scene.cast.get(role, ()):
-                roles.setdefault(fabric.code, []).append(role)
-            if not scene.cast.get(role):
-                wishes.append(_wish(role, scene.wished.get(role), size))
-        played = [
-            _tile(_caption(names), fabrics[code], looks[code]) for code, names in roles.items()
-        ]
-        return [*played, *wishes]
-
     def _most_tiles(self) -> int:
         """Return how many tiles the scene with the most of them has."""
-        return max(_tile_count(self.stage, scene) for scene in self.scenes)
+        return max(cloth_count(self.stage, scene) for scene in self.scenes)
 
     def _legend_height(self) -> float:
         return legend_lines(self.canvas, self.legend, self.width) * LEGEND_LINE
@@ -237,51 +195,8 @@ class _Page:
         return below + self._legend_height()
 
 
-def _caption(roles: Sequence[str]) -> str:
-    """Return the roles of a fabric; many sets of one role are that role."""
-    return ", ".join(dict.fromkeys(roles if len(roles) == 1 else map(without_set, roles)))
-
-
-def _tile_count(stage: Stage, scene: Scene) -> int:
-    codes = {one.code for role in stage.roles for one in scene.cast.get(role, ())}
-    return len(codes) + sum(not scene.cast.get(role) for role in stage.roles)
-
-
 def _dots(spot: Spot) -> tuple[int, int]:
-    return _dots_of(spot.width, spot.height)
-
-
-def _dots_of(width: float, height: float) -> tuple[int, int]:
-    return max(1, round(width * DOTS_PER_PX)), max(1, round(height * DOTS_PER_PX))
-
-
-def _tile(roles: str, fabric: PreviewFabric, look: Look) -> LevelTile:
-    mark = fabric.mark if fabric.lightness is not None else None
-    return LevelTile(roles, fabric.code, fabric.lightness, fabric.uncertainty, mark, *look)
-
-
-def _wish(role: str, lightness: float | None, size: tuple[int, int]) -> LevelTile:
-    level = 50.0 if lightness is None else lightness
-    cloth = plain_cloth(grey(level), level)
-    look = image_of(cloth.colour, size), image_of(cloth.grey, size)
-    return LevelTile(role, "", lightness, None, None, *look)
-
-
-def _gaps(scene: Scene) -> list[LevelGap]:
-    """Return the gaps between roles that meet, the worst first."""
-    known = [met for met in scene.meetings if met.contrast.gap is not None]
-    return [_gap(scene, met) for met in known[:MOST_GAPS]]
-
-
-def _gap(scene: Scene, met: Meeting) -> LevelGap:
-    one, by_code = met.contrast, {f.code: f for some in scene.cast.values() for f in some}
-    low = by_code[one.darker].lightness or 0.0
-    gap = one.gap or 0.0
-    words = f"{gap_number(gap)} ±{one.uncertainty or 0.0:.0f}  {one.verdict}"
-    words = "the same fabric" if one.lighter == one.darker else words
-    words += ", held by colour" if met.held else ""
-    words += ", both meant alike" if one.weak and not met.weak else ""
-    return LevelGap(met.words, low, low + gap, words, met.weak, met.sign)
+    return dots_of(spot.width, spot.height)
 
 
 def _legend(scenes: Sequence[Scene]) -> list[Item]:
