@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from stashkeeper.actions.listing import shortened
+from stashkeeper.choosing.cures import Clearing
 from stashkeeper.choosing.seam_contrast import Holds, SeamContrast
 from stashkeeper.choosing.seam_cures import SeamCure
 from stashkeeper.lengths.length import Measure
@@ -39,6 +40,8 @@ class SeamView:
         busy: whether prints mix although their mean lightness may not.
         alike: whether both roles are wished to have the same value, so that it may be weak.
         cures: exchanges of one fabric that would help, best first.
+        clearing: where roles have several fabrics and the rest gives enough cloth, the fewest to
+            leave out.
     """
 
     one: str
@@ -59,6 +62,7 @@ class SeamView:
     busy: bool
     alike: bool
     cures: tuple[SeamCure, ...]
+    clearing: Clearing | None = None
 
     @property
     def weak(self) -> bool:
@@ -123,6 +127,14 @@ class SeamsAnswer:
             f"{cure.verdict}."
         )
 
+    def told_clearing(self, clearing: Clearing) -> str:
+        """Return which fabrics to leave out and what it brings, in a sentence."""
+        out = " and ".join(self.name_of(code) for code in clearing.leave_out)
+        return (
+            f"Leave out {out}: the gap becomes {clearing.gap:.1f} ±{clearing.uncertainty:.0f}, "
+            f"{clearing.verdict}, and the rest gives enough cloth."
+        )
+
     def _row(self, one: SeamView) -> tuple[str, ...]:
         metric = self._measure is Measure.CENTIMETRES
         length = f"{one.length * 2.54:,.0f} cm" if metric else f"{one.length:,.0f} in"
@@ -160,6 +172,8 @@ class SeamsAnswer:
                 )
         cures = dict.fromkeys(cure for one in self.seams for cure in one.cures)
         yield from (f"  → {self.told_cure(cure)}" for cure in cures)
+        cleared = dict.fromkeys(one.clearing for one in self.seams if one.clearing)
+        yield from (f"  → {self.told_clearing(clearing)}" for clearing in cleared)
         if len(self.seams) > SHOWN:
             yield f"The worst {SHOWN} of {len(self.seams)} are shown; --json has all."
         if self.unmeasured:
@@ -186,7 +200,11 @@ class SeamChangeView:
 
 
 def seam_view(
-    judged: SeamContrast, count: int, alike: bool, cures: Sequence[SeamCure] = ()
+    judged: SeamContrast,
+    count: int,
+    alike: bool,
+    cures: Sequence[SeamCure] = (),
+    clearing: Clearing | None = None,
 ) -> SeamView:
     """Return the judgement on a seam as faces show it."""
     colour = judged.colour
@@ -209,6 +227,7 @@ def seam_view(
         judged.busy,
         alike,
         tuple(cures),
+        clearing,
     )
 
 

@@ -13,11 +13,13 @@ from stashkeeper.actions.stash import Stash
 from stashkeeper.catalogue.filters import Search
 from stashkeeper.catalogue.readings import readings_of
 from stashkeeper.catalogue.shelf import PieceRow
+from stashkeeper.choosing.cures import Clearing, clearing
 from stashkeeper.choosing.needs import FROM_DARK, CutKey, Need
 from stashkeeper.choosing.quilt_needs import role_name, seams_of
 from stashkeeper.choosing.seam_contrast import Cast, RoleSeam, SeamContrast, judge_seams
 from stashkeeper.choosing.seam_cures import SeamCure, meant_alike, seam_cures
-from stashkeeper.luminance.contrast import Entry, Verdict
+from stashkeeper.cloth.value import Value
+from stashkeeper.luminance.contrast import Entry, Verdict, judge
 from stashkeeper.quilts.layout import Role, roles
 from stashkeeper.quilts.quilt_patches import quilt_meetings
 
@@ -49,10 +51,15 @@ class Joined:
         """Return the judgement on every seam, with these fabrics or others."""
         return judge_seams(self.seams, self.cast if cast is None else cast)
 
-    def view(self, one: SeamContrast, cures: Sequence[SeamCure] = ()) -> SeamView:
+    def view(
+        self,
+        one: SeamContrast,
+        cures: Sequence[SeamCure] = (),
+        clearing: Clearing | None = None,
+    ) -> SeamView:
         """Return a judgement as faces show it."""
         count = self.counts[one.seam.one, one.seam.other]
-        return seam_view(one, count, meant_alike(one.seam, self.order), cures)
+        return seam_view(one, count, meant_alike(one.seam, self.order), cures, clearing)
 
 
 def seams(stash: Stash, name: str) -> SeamsAnswer:
@@ -69,10 +76,11 @@ def seams(stash: Stash, name: str) -> SeamsAnswer:
     views, names = list[SeamView](), dict[str, str]()
     for number, one in enumerate(judged):
         ill = one.verdict in {Verdict.WEAK, Verdict.CANNOT_TELL}
-        cures: tuple[SeamCure, ...] = ()
+        cures, cleared = tuple[SeamCure, ...](), None
         if ill and number < MOST_CURED and not meant_alike(one.seam, joined.order):
             cures = seam_cures(one, joined.seams, joined.cast, spare, joined.order)
-        views.append(joined.view(one, cures))
+            cleared = _cleared(one, joined, spare)
+        views.append(joined.view(one, cures, cleared))
     rows = [*shelf.offered.rows, *(one.row for one in joined.project.chosen)]
     names |= {row.code: row.name for row in rows}
     return SeamsAnswer(joined.project.name, tuple(views), joined.unmeasured, names, stash.measure)
@@ -100,6 +108,22 @@ def joined_seams(stash: Stash, session: Session, name: str) -> Joined:
     }
     unread = tuple(row.code for row in rows if row.fabric_id not in readings)
     return Joined(project, met, counts, cast, _order(project), unread)
+
+
+def _cleared(one: SeamContrast, joined: Joined, spare: "Spare") -> Clearing | None:
+    """Return the fewest fabrics to leave out at a weak seam, if the rest gives enough cloth."""
+    roles = one.lighter_role, one.seam.other_than(one.lighter_role)
+    light, dark = (joined.cast.get(role, ()) for role in roles)
+    judged = judge(light, dark, (Value.LIGHT, Value.DARK))
+    found = clearing({Value.LIGHT: light, Value.DARK: dark}, judged)
+    if found is None:
+        return None
+    for role in roles:
+        gone = {one.fabric for one in joined.cast[role] if one.code in found.leave_out}
+        rest = [one.code for one in joined.cast[role] if one.fabric not in gone]
+        if gone and spare.lacking(role, rest):
+            return None
+    return found
 
 
 class Spare:

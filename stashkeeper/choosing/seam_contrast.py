@@ -51,6 +51,10 @@ class RoleSeam:
     other: str
     length: float = 0.0
 
+    def other_than(self, role: str) -> str:
+        """Return the role across the seam from one of its two."""
+        return self.one if role == self.other else self.other
+
 
 @dataclass(frozen=True, slots=True)
 class ColourStep:

@@ -72,9 +72,8 @@ def meant_alike(seam: RoleSeam, order: Order) -> bool:
 
 def _sides(weak: SeamContrast) -> Iterator[tuple[str, str]]:
     """Yield both roles of a seam with the fabric that comes too near."""
-    other = weak.seam.one if weak.lighter_role == weak.seam.other else weak.seam.other
     yield weak.lighter_role, weak.lighter
-    yield other, weak.darker
+    yield weak.seam.other_than(weak.lighter_role), weak.darker
 
 
 def _at(
@@ -108,7 +107,7 @@ def _room(
     here = np.array(lightness, dtype=np.float64)
     room = np.full(here.shape, np.inf)
     for seam in seams:
-        other = seam.other if seam.one == role else seam.one
+        other = seam.other_than(role)
         sign = 1.0 if _is_lighter(role, other, cast, order) else -1.0
         for entry in cast.get(other, ()):
             room = np.minimum(room, sign * (here - entry.reading.lightness))

@@ -215,6 +215,30 @@ def test_a_weak_seam_is_marked_and_cured(run: Terminal) -> None:
     assert "Take A3 “Tar” instead of A2 “Milk” for star" in told
 
 
+def test_fabrics_to_leave_out_are_named_where_the_rest_is_enough(run: Terminal) -> None:
+    """The shelf.
+
+    | name | size    | squared | lightness |
+    | Snow | 10 x 10 | yes     | 90        |
+    | Dove | 10 x 10 | yes     | 33        |
+    | Tar  | 10 x 10 | yes     | 15        |
+    | Slate| 10 x 10 | yes     | 30        |
+    """
+    run(f"{SMALL} --role 'star: any number' --role 'background: any number'")
+    with open_stash(load_settings(run.home, {})) as stash:
+        keep_choice(
+            stash, "Small",
+            [("background", None, "A1"), ("background", None, "A2"),
+             ("star", None, "A3"), ("star", None, "A4")],
+        )  # fmt: skip
+    seam = run.json("seams Small")["seams"][0]
+    # Dove and Slate are 3 apart. Without Slate the gap is 33 − 15 = 18, without Dove 90 − 30 = 60;
+    # Snow alone gives four squares of 2½ in and two of 3 in, as Tar gives the three of the star.
+    assert (seam["gap"], seam["verdict"]) == (3.0, "weak")
+    assert (seam["clearing"]["leave_out"], seam["clearing"]["gap"]) == (["A2"], 60.0)
+    assert "Leave out A2 “Dove”: the gap becomes 60.0 ±3, strong" in run("seams Small")
+
+
 def test_a_project_is_planned_from_its_own_pieces(run: Terminal) -> None:
     run.fill(FOUR)
     run(f"{SMALL} --border 'edge: 1 in'")
