@@ -79,6 +79,7 @@ def fit_border(
     around: str,
     search: Sequence[str] = (),
     widest: str | None = None,
+    files: bool = True,
 ) -> BorderFitted:
     """Return the widest border that off-cuts allow, butted, around a project, layout or size.
 
@@ -87,6 +88,7 @@ def fit_border(
         around: the name of a project or layout, or a finished size.
         search: search words for the pieces it may be made of; all off-cuts where there are none.
         widest: no wider than this.
+        files: whether the name may be that of a file of this computer; not so for a page.
 
     Raises:
         NoPlanError: they do not go around it, however narrow.
@@ -94,7 +96,7 @@ def fit_border(
     """
     limit = parse_length(widest, stash.measure, Rounding.DOWN) if widest else None
     with stash.reading() as session:
-        title, inside, sewing = _inside(stash, around)
+        title, inside, sewing = _inside(stash, around, files)
         if search:
             wanted = parse_search(search, stash.measure)
         else:
@@ -121,13 +123,13 @@ def fit_border(
     return BorderFitted(title, inside, made, doubts, stash.measure)
 
 
-def _inside(stash: Stash, around: str) -> tuple[str, Size, Sewing]:
+def _inside(stash: Stash, around: str, files: bool) -> tuple[str, Size, Sewing]:
     """Return what the border goes around: its name, its finished size, and how it is sewn."""
     try:
         size = size_or_square(around, stash.measure)
     except BadSizeError:
         with stash.reading() as session:
-            subject = subject_of(stash, session, PreviewWords(around))
+            subject = subject_of(stash, session, PreviewWords(around, files=files))
         return subject.title, finished_size(subject.quilt), subject.quilt.sewing
     return (
         f"a quilt of {format_size(size, stash.measure, Rounding.UP)}",

@@ -86,19 +86,50 @@ def draw(stash: Stash, words: PreviewWords, kind: str = "svg") -> tuple[bytes, S
     Raises:
         StashkeeperError: as `preview`.
     """
-    paper = paper_of(stash, words.paper)
-    today = datetime.now().astimezone()
+    if words.outline:
+        outline, roles = outlined(stash, words)
+        return _outline(outline, kind), Seen(Path(), roles, (), ())
+    shown, seen = see(stash, words)
+    return _picture(shown, kind), seen
+
+
+def see(stash: Stash, words: PreviewWords) -> tuple[LayoutPreview, Seen]:
+    """Return what a preview shows, before any of it is drawn, and what to tell.
+
+    Raises:
+        StashkeeperError: as `preview`.
+    """
+    paper, today = paper_of(stash, words.paper), datetime.now().astimezone()
     with stash.reading() as session:
         subject = subject_of(stash, session, words)
-        subtitle = _subtitle(stash, subject.quilt, today)
-        if words.outline:
-            outline = Outline(subject.title, subtitle, subject.quilt, paper, today)
-            return _outline(outline, kind), Seen(Path(), tuple(subject.roles), (), ())
         scenes, fabrics = _scenes(stash, session, subject, words)
     weak = tuple(met.contrast for met in scenes[0].meetings if met.weak)
     told = (*_weak_sentences(scenes[0]), *scale_sentences(fabrics.values()))
+    subtitle = _subtitle(stash, subject.quilt, today)
     shown = LayoutPreview(subject.title, subtitle, subject.quilt, scenes, told, paper, today)
-    return _picture(shown, kind), Seen(Path(), tuple(subject.roles), weak, told)
+    return shown, Seen(Path(), tuple(subject.roles), weak, told)
+
+
+def outlined(stash: Stash, words: PreviewWords) -> tuple[Outline, tuple[str, ...]]:
+    """Return what an outline shows, and the roles of its quilt.
+
+    Raises:
+        StashkeeperError: as `preview`.
+    """
+    paper, today = paper_of(stash, words.paper), datetime.now().astimezone()
+    with stash.reading() as session:
+        subject = subject_of(stash, session, words)
+    subtitle = _subtitle(stash, subject.quilt, today)
+    outline = Outline(subject.title, subtitle, subject.quilt, paper, today)
+    return outline, tuple(subject.roles)
+
+
+def weak_words(scene: Scene) -> list[tuple[str, str]]:
+    """Return the letter and a sentence for every two roles that are weak in grey where they meet.
+
+    So many at most as are told.
+    """
+    return [(met.sign, _weak_sentence(met)) for met in scene.meetings if met.weak][:MOST_TOLD]
 
 
 def kind_of(out: Path) -> str:
@@ -160,21 +191,20 @@ def _judged(cast: Cast, entries: Mapping[str, Entry]) -> dict[str, list[Entry]]:
 
 def _weak_sentences(scene: Scene) -> list[str]:
     """Return a sentence for every two roles that are weak in grey where they meet."""
-    weak = [met for met in scene.meetings if met.weak]
-    told = [_weak_sentence(met) for met in weak[:MOST_TOLD]]
-    if len(weak) > MOST_TOLD:
-        told.append(f"And {len(weak) - MOST_TOLD} more like these.")
+    told = [f"{sign}: {words}" if sign else words for sign, words in weak_words(scene)]
+    more = sum(met.weak for met in scene.meetings) - len(told)
+    if more:
+        told.append(f"And {more} more like these.")
     return told
 
 
 def _weak_sentence(met: Meeting) -> str:
     one = met.contrast
-    sign = f"{met.sign}: " if met.sign else ""
     if one.lighter == one.darker:
-        return f"{sign}{met.words} are the same fabric, {one.lighter}."
+        return f"{met.words} are the same fabric, {one.lighter}."
     held = "held by colour" if met.held else "they run together"
     return (
-        f"{sign}{met.words} weak where they meet, {gap_number(one.gap or 0.0)} "
+        f"{met.words} weak where they meet, {gap_number(one.gap or 0.0)} "
         f"±{one.uncertainty or 0:.0f} apart ({one.lighter}, {one.darker}); {held}."
     )
 

@@ -8,13 +8,13 @@ from typing import Final
 from stashkeeper.actions.layout_source import read_source
 from stashkeeper.actions.making import Making, arranged
 from stashkeeper.actions.project_words import ProjectWords, read_making
-from stashkeeper.actions.quilt_subject import checked_grid
 from stashkeeper.cloth.value import Value
 from stashkeeper.errors import AlreadyThereError, quoted
 from stashkeeper.lengths.length import Length, Measure
-from stashkeeper.quilts.layout import Layout, roles, unit_counts
+from stashkeeper.quilts.layout import LONGEST_SIDE, Layout, roles, unit_counts
 from stashkeeper.quilts.layout_file import read_layout, write_layout
 from stashkeeper.quilts.layout_library import layout_names, traditional_layout
+from stashkeeper.quilts.sewing import whole_number
 from stashkeeper.whole_file import write_whole
 
 WIDEST_SHOWN: Final = 40
@@ -163,6 +163,18 @@ def looked_at(text: str, making: Making | None = None) -> Layout:
         BadRequestError, BadSizeError: a role, size or turn it cannot have.
     """
     return arranged(read_layout(text), making or Making(Length.from_inches(1)))
+
+
+def checked_grid(words: ProjectWords) -> ProjectWords:
+    """Return the words if the columns and rows that were typed can be those of a layout.
+
+    Raises:
+        BadSizeError: no columns, no rows, or more than a thousand.
+    """
+    for count, what in ((words.columns, "columns"), (words.rows, "rows")):
+        if count is not None:
+            whole_number(count, what, 1, LONGEST_SIDE)
+    return words
 
 
 def _listed(name: str) -> ListedLayout:

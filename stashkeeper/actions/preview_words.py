@@ -28,6 +28,8 @@ class PreviewWords:
         title: stands at its head; the name where empty.
         paper: a4 or letter; that of the settings where None.
         outline: whether only the lines are drawn, to be coloured by hand.
+        text: the text of a layout file, instead of a name.
+        files: whether the name may be that of a file of this computer; not so for a page.
     """
 
     name: str
@@ -37,6 +39,8 @@ class PreviewWords:
     title: str = ""
     paper: str | None = None
     outline: bool = False
+    text: str = ""
+    files: bool = True
 
 
 def read_casts(words: PreviewWords, roles: Sequence[str], before: Cast) -> list[tuple[str, Cast]]:

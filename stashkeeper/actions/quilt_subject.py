@@ -6,7 +6,8 @@ from typing import Final
 
 from sqlmodel import Session
 
-from stashkeeper.actions.layout_source import read_source
+from stashkeeper.actions.layout_source import checked_layout, read_source
+from stashkeeper.actions.layouts import checked_grid
 from stashkeeper.actions.making import Making, quilt_of, wishes_of
 from stashkeeper.actions.preview_words import Cast, PreviewWords
 from stashkeeper.actions.project_words import ProjectWords, read_making, read_wishes
@@ -17,9 +18,9 @@ from stashkeeper.choosing.quilt_needs import role_name
 from stashkeeper.cloth.value import Value
 from stashkeeper.errors import BadRequestError, NotFoundError, quoted
 from stashkeeper.lengths.length import Measure
-from stashkeeper.quilts.layout import LONGEST_SIDE, roles
+from stashkeeper.quilts.layout import roles
+from stashkeeper.quilts.layout_library import layout_text
 from stashkeeper.quilts.quilt import Quilt
-from stashkeeper.quilts.sewing import whole_number
 
 USUAL_UNIT: Final = {Measure.INCHES: "4 in", Measure.CENTIMETRES: "10 cm"}
 """How large a unit is where nobody says (ours)."""
@@ -58,17 +59,19 @@ class Subject:
 
 
 def subject_of(stash: Stash, session: Session, words: PreviewWords) -> Subject:
-    """Return the project of a name, or else the layout.
+    """Return the project of a name, or else the layout; the layout whose text was handed in.
 
     Raises:
         NotFoundError: there is no such project, layout or file.
         BadFileError: the layout holds mistakes; all are told with line and column.
         BadRequestError, BadSizeError: a size, turn or role it cannot have; sizes for a project.
     """
+    if words.text.strip():
+        return _layout(stash, words, checked_layout(words.text, "Layout"))
     try:
         project = load_project(stash, session, words.name)
     except NotFoundError as unknown:
-        return _layout(stash, words, unknown)
+        return _layout(stash, words, _text_of(words, unknown))
     if words.making != ProjectWords():
         raise BadRequestError(
             f"“{project.name}” is a project, and has its own layout and sizes.",
@@ -87,21 +90,10 @@ def subject_of(stash: Stash, session: Session, words: PreviewWords) -> Subject:
     )
 
 
-def checked_grid(words: ProjectWords) -> ProjectWords:
-    """Return the words if the columns and rows that were typed can be those of a layout.
-
-    Raises:
-        BadSizeError: no columns, no rows, or more than a thousand.
-    """
-    for count, what in ((words.columns, "columns"), (words.rows, "rows")):
-        if count is not None:
-            whole_number(count, what, 1, LONGEST_SIDE)
-    return words
-
-
-def _layout(stash: Stash, words: PreviewWords, unknown: NotFoundError) -> Subject:
+def _text_of(words: PreviewWords, unknown: NotFoundError) -> str:
+    """Return the text of the layout that a name means, which is no project."""
     try:
-        text = read_source(words.name.strip())
+        return read_source(words.name.strip()) if words.files else layout_text(words.name)
     except NotFoundError as error:
         near = error.remedy if error.remedy.startswith("Did you mean") else ""
         raise NotFoundError(
@@ -109,6 +101,9 @@ def _layout(stash: Stash, words: PreviewWords, unknown: NotFoundError) -> Subjec
             near or "`stashkeeper projects` and `stashkeeper layouts` list them.",
             on_page=near or "Choose one of the list.",
         ) from unknown
+
+
+def _layout(stash: Stash, words: PreviewWords, text: str) -> Subject:
     typed = checked_grid(words.making)
     if not (typed.unit or "").strip():
         typed = replace(typed, unit=USUAL_UNIT[stash.measure])
