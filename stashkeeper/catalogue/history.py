@@ -14,16 +14,9 @@ from stashkeeper.catalogue import derived
 from stashkeeper.catalogue.codes import next_number
 from stashkeeper.catalogue.columns import now
 from stashkeeper.catalogue.database import Catalogue, transaction
+from stashkeeper.catalogue.project_tables import Reservation
 from stashkeeper.catalogue.snapshots import RECORDED, Plain, key_of, snapshot, table_name_of
-from stashkeeper.catalogue.tables import (
-    Change,
-    Event,
-    Fabric,
-    Piece,
-    Reading,
-    Region,
-    Row,
-)
+from stashkeeper.catalogue.tables import Change, Event, Fabric, Piece, Reading, Region, Row
 from stashkeeper.errors import ChangedMeanwhileError, NotFoundError
 
 RowT = TypeVar("RowT", bound=Row)
@@ -210,11 +203,14 @@ def newest_number(session: Session) -> int:
 
 
 def history_of(session: Session, piece: Piece) -> list[PastDeed]:
-    """Return every deed that touched a piece, its fabric, or the fabric's photos and readings."""
+    """Return every deed that touched a piece, its fabric, its photos and readings, its choosing."""
     rows = [_is_row("piece", piece.id), _is_row("fabric", piece.fabric_id)]
-    for table, kind in (("reading", Reading), ("region", Region)):
-        ids = session.exec(select(kind.id).where(col(kind.fabric_id) == piece.fabric_id))
-        rows.extend(_is_row(table, key) for key in ids)
+    for table, ids in (
+        ("reading", select(Reading.id).where(col(Reading.fabric_id) == piece.fabric_id)),
+        ("region", select(Region.id).where(col(Region.fabric_id) == piece.fabric_id)),
+        ("reservation", select(Reservation.id).where(col(Reservation.piece_id) == piece.id)),
+    ):
+        rows.extend(_is_row(table, key) for key in session.exec(ids))
     touched = select(Change.event_id).where(or_(*rows))
     events = select(Event).where(col(Event.id).in_(touched)).order_by(col(Event.number))
     return past_deeds(session, list(session.exec(events)))

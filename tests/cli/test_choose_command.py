@@ -87,6 +87,8 @@ def test_a_choice_is_kept_in_a_project_and_taken_back(run: Terminal) -> None:
     assert found["kept"] == 1
     assert chosen(run, "Small") == {"background": ["A1"], "star": ["A3"]}
     assert "reserved: Small" in run("list A1")
+    assert "Chose A1, A3 for project “Small”." in run("history A1")
+    assert "Chose" not in run("history A2")
     assert "reserved  by Small" in run("show A3")
     assert run.json("find '5 in square'")["reserved"] == {"A1": ["Small"], "A3": ["Small"]}
     assert "A3 (Small)" in run("find '5 in square'")
