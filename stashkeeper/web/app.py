@@ -15,6 +15,7 @@ from stashkeeper.actions.background import Background
 from stashkeeper.actions.drawings import Drawings
 from stashkeeper.actions.intake_folders import IntakeFolders
 from stashkeeper.actions.plannings import Plannings
+from stashkeeper.actions.previews import Previews
 from stashkeeper.actions.shelf import Shelf
 from stashkeeper.actions.stash import Stash
 from stashkeeper.errors import StashkeeperError
@@ -39,9 +40,11 @@ from stashkeeper.web import (
     piece,
     places,
     plans,
+    preview,
     projects,
     reference,
     scraps,
+    seams,
     sheet,
     shelf,
     sitting,
@@ -80,6 +83,7 @@ PAGES: Final[tuple[Page, ...]] = (
     contrast,
     cutting,
     choosing,
+    seams,
     projects,
     finding,
     plans,
@@ -94,6 +98,7 @@ PAGES: Final[tuple[Page, ...]] = (
     lineup,
     sums,
     layouts,
+    preview,
     card,
     sitting,
     phone,
@@ -136,6 +141,7 @@ def build_app(stash: Stash, access: Access) -> FastAPI:
     app.state.shelf = Shelf(stash)
     app.state.drawings = Drawings(stash, Background())
     app.state.plannings = Plannings(stash, Background())
+    app.state.previews = Previews(stash, Background())
     app.state.intakes = IntakeFolders(stash, Background())
     for one in PAGES:
         app.include_router(one.router)
@@ -147,7 +153,8 @@ async def _while_open(app: FastAPI) -> AsyncIterator[None]:
     """Let work in the background go on while the pages are open, and stop it with them."""
     await run_in_threadpool(app.state.intakes.go_on_with_all)
     yield
-    for works in (app.state.intakes, app.state.drawings, app.state.plannings):
+    state = app.state
+    for works in (state.intakes, state.drawings, state.plannings, state.previews):
         await run_in_threadpool(works.background.close)
 
 
