@@ -5,8 +5,8 @@ from dataclasses import dataclass, field
 
 from stashkeeper.actions.choice_view import ChoiceView, ChosenFabric, GivenCut
 from stashkeeper.actions.listing import shortened
-from stashkeeper.actions.ranking import VERDICT_WORDS
 from stashkeeper.actions.reading_view import shown_lightness
+from stashkeeper.actions.verdict_words import verdict_words
 from stashkeeper.choosing.missing import Missing
 from stashkeeper.choosing.reasons import Reason
 from stashkeeper.cloth.value import Value
@@ -140,7 +140,7 @@ def told_contrast(contrast: Contrast) -> tuple[str, ...]:
     between = f"{lighter.capitalize()} to {darker}"
     if contrast.gap is None:
         return (f"{between}: no pieces to compare.",)
-    words = VERDICT_WORDS.get(contrast.verdict, "")
+    words = verdict_words(contrast.verdict, contrast.gap, contrast.uncertainty or 0.0)
     uncertain = f"gap {contrast.gap:.1f} ±{contrast.uncertainty:.0f}"
     pairs = (
         f"  {pair.lighter} and {pair.darker} are {pair.gap:.1f} apart"

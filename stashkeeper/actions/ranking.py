@@ -9,11 +9,12 @@ from dataclasses import dataclass, field
 
 from stashkeeper.actions.listing import shortened
 from stashkeeper.actions.reading_view import shown_lightness
+from stashkeeper.actions.verdict_words import verdict_words
 from stashkeeper.catalogue.shelf import PieceRow
 from stashkeeper.choosing.cures import Cure, cures
 from stashkeeper.cloth.reading import Doubt, Reading
 from stashkeeper.cloth.value import BOUNDARIES, Value
-from stashkeeper.luminance.contrast import Contrast, Entry, Verdict, WeakPair, judge
+from stashkeeper.luminance.contrast import Contrast, Entry, Verdict, WeakPair, in_one_photo, judge
 from stashkeeper.luminance.ranking import straddles
 
 MOST_CURES = 3
@@ -143,12 +144,27 @@ class Ranking:
             yield f"{between}: no pieces to compare."
             return
         gap = f"gap {contrast.gap:.1f} ±{contrast.uncertainty:.0f}"
-        yield f"{between}: {gap}, {contrast.verdict}{VERDICT_WORDS.get(contrast.verdict, '')}."
+        words = verdict_words(contrast.verdict, contrast.gap, contrast.uncertainty or 0.0)
+        yield f"{between}: {gap}, {contrast.verdict}{words}."
+        yield from self._one_photo_more(contrast)
         yield from (self.told_pair(pair) for pair in contrast.pairs[:MOST_CURES])
         if len(contrast.pairs) > MOST_CURES:
             yield f"    … and {len(contrast.pairs) - MOST_CURES} more pairs as close."
         if contrast.verdict in {Verdict.WEAK, Verdict.CANNOT_TELL}:
             yield from (self.told_cure(cure) for cure in contrast.cures)
+
+    def _one_photo_more(self, contrast: ContrastView) -> Iterator[str]:
+        """Yield what one photo more would settle: only where it would."""
+        pair = self.pair_at(contrast.between)
+        if pair is None or contrast.gap is None or contrast.uncertainty is None:
+            return
+        then = in_one_photo(contrast.gap, contrast.uncertainty)
+        if then is not None:
+            names = " and ".join(map(self.name_of, pair))
+            yield (
+                f"    → One line-up photo of {names} side by side would tell: "
+                f"in one photo ±{then:.0f} instead of ±{contrast.uncertainty:.0f}."
+            )
 
     def told_pair(self, pair: WeakPair) -> str:
         """Return how near two pieces of neighbouring groups come, in a sentence."""
@@ -182,12 +198,6 @@ class Ranking:
         if self.unmeasured:
             codes = ", ".join(self.unmeasured[:12]) + (" …" if len(self.unmeasured) > 12 else "")
             yield f"Not measured yet, so left out ({len(self.unmeasured)}): {codes}."
-
-
-VERDICT_WORDS = {
-    Verdict.CANNOT_TELL: ": a photo of both side by side would settle it",
-    Verdict.WEAK: ": the two groups will run together",
-}
 
 
 def rank(

@@ -1,13 +1,14 @@
 """Contrast between neighbouring value groups: do they stay distinct across the room?"""
 
 import heapq
+import math
 import warnings
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from itertools import islice, takewhile
 
-from stashkeeper.cloth.reading import Reading, difference_uncertainty
+from stashkeeper.cloth.reading import Reading, difference_uncertainty, lone_photo_factors
 from stashkeeper.cloth.value import Value
 
 TOO_CLOSE = 5.0
@@ -97,6 +98,17 @@ def verdict_of(gap: float, uncertainty: float) -> Verdict:
     if sure < CLEAR_FROM:
         return Verdict.FAIR
     return Verdict.CLEAR if sure < STRONG_FROM else Verdict.STRONG
+
+
+def in_one_photo(gap: float, uncertainty: float) -> float | None:
+    """Return the ± L* that a gap nobody can tell would have in one photo of both side by side.
+
+    None where the gap can be told as it is, or one photo more would not settle it either.
+    """
+    one, other = (lone_photo_factors(own, "photo")[0].weight for own in ("one", "other"))
+    then = math.hypot(one, other)
+    unsettled = verdict_of(gap, uncertainty) is Verdict.CANNOT_TELL
+    return then if unsettled and verdict_of(gap, then) is not Verdict.CANNOT_TELL else None
 
 
 def gap_of(lighter: Entry, darker: Entry) -> tuple[float, float]:

@@ -15,7 +15,7 @@ from stashkeeper.errors import BadCropError, quoted
 from stashkeeper.luminance.decode import Photo
 from stashkeeper.luminance.lineup_decide import Decision, decide
 from stashkeeper.luminance.lineup_lines import straight_lines
-from stashkeeper.luminance.lineup_profile import Profile, profile_of, small_picture
+from stashkeeper.luminance.lineup_profile import Profile, lean_of, profile_of, small_picture
 from stashkeeper.luminance.region import WHOLE_FRAME, Crop
 
 MOST: Final = 16
@@ -90,15 +90,17 @@ def find_split(photo: Photo, count: int | None = None, part: Crop = WHOLE_FRAME)
         part: the part of the photo in which they lie.
     """
     edges = part.left, part.top, part.right, part.bottom
-    upright, lying = (
-        profile_of(small_picture(photo, lying, edges), lying) for lying in (False, True)
-    )
-    best, other = sorted((upright, lying), key=lambda one: -one.sharpness)
+    pictures = [small_picture(photo, lying, edges) for lying in (False, True)]
+    leans = [lean_of(picture) for picture in pictures]
+    # False, upright, stands first and True, lying, second.
+    lying = leans[True][1] > leans[False][1]
+    best = profile_of(pictures[lying], lying, leans[lying][0])
     decision, doubts = decide(best, count), []
-    if best.sharpness < CLEARLY * other.sharpness:
+    if leans[lying][1] < CLEARLY * leans[not lying][1]:
+        other = profile_of(pictures[not lying], not lying, leans[not lying][0])
         second = decide(other, count)
         if second.cost < decision.cost:
-            best, other, decision, second = other, best, second, decision
+            best, decision, second = other, second, decision
         if second.cost < AS_WELL * decision.cost:
             doubts.append("the fabrics seem to lie in a grid, or on the slant")
     return Split(_lines(best, decision, part), best.lying, (*doubts, *decision.doubts))

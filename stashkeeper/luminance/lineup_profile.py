@@ -47,7 +47,6 @@ class Profile:
         lean: how far strips move across, in columns a row of the whole picture.
         height: rows of the whole picture.
         lying: whether the strips lie across the photo, which was turned for it.
-        sharpness: how much straight edges stand out at this lean.
     """
 
     labels: Labels
@@ -58,7 +57,6 @@ class Profile:
     lean: float
     height: int
     lying: bool
-    sharpness: float
 
     @property
     def width(self) -> int:
@@ -86,19 +84,27 @@ def small_picture(photo: Photo, lying: bool, crop: tuple[float, float, float, fl
     return codes.swapaxes(0, 1) if lying else codes
 
 
-def profile_of(codes: Floats, lying: bool) -> Profile:
-    """Return the profile of a small picture whose strips stand more or less upright."""
+def lean_of(codes: Floats) -> tuple[float, float]:
+    """Return the lean at which straight edges stand out most from a small picture, and how much."""
+    return _lean(_opponent(codes))
+
+
+def profile_of(codes: Floats, lying: bool, lean: float) -> Profile:
+    """Return the profile of a small picture whose strips stand more or less upright.
+
+    Args:
+        codes: rows × columns × 3, strips upright.
+        lying: whether it was turned for that.
+        lean: of the strips.
+    """
     opponent = _opponent(codes)
     height = len(codes)
-    lean, sharpness = _lean(opponent)
     first, last = round(ENDS * height), round((1 - ENDS) * height)
     whole = _sheared(opponent, lean)
     straight = whole[first:last]
     rows = (np.arange(first, last) + 0.5) / height
     table, beyond = _table(opponent, straight), _beyond(whole)
-    return Profile(
-        _labelled(straight), straight, table, beyond, rows, lean, height, lying, sharpness
-    )
+    return Profile(_labelled(straight), straight, table, beyond, rows, lean, height, lying)
 
 
 def _table(opponent: Floats, straight: Floats) -> NDArray[np.bool_]:
@@ -185,5 +191,6 @@ def _labelled(colours: Floats) -> Labels:
 
 
 def _nearest(pixels: Floats, palette: Floats) -> Labels:
-    away = (palette**2).sum(axis=1) - 2 * pixels @ palette.T
+    near, colours = pixels.astype(np.float32), palette.astype(np.float32)
+    away = (colours**2).sum(axis=1) - 2 * near @ colours.T
     return np.asarray(np.argmin(away, axis=1))
