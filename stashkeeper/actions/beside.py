@@ -60,10 +60,15 @@ def beside_chart(photo: Photo, file: Path, crop: str | None, corners: str) -> Be
     part = _cloth_part(crop)
     chart = read_chart(photo, np.array(parse_corners(corners)))
     measured = measured_part(photo, file, part)
-    reading = chart_reading(measured.measurement, chart, measured.keys)
+    at = chart.calibration_at(((part.left + part.right) / 2, (part.top + part.bottom) / 2))
+    reading = chart_reading(measured.measurement, chart, at, measured.keys)
     where = tuple((float(x), float(y)) for x, y in chart.corners)
-    inputs = {"corners": [list(corner) for corner in where], "left_out": list(chart.left_out)}
-    reference = Reference(reading, inputs, chart.calibration.to_record())
+    inputs = {
+        "corners": [list(corner) for corner in where],
+        "left_out": list(chart.left_out),
+        "slope": list(chart.slope),
+    }
+    reference = Reference(reading, inputs, at.to_record())
     return Beside(replace(measured, reference=reference), None, where, (), doubts_told(reading))
 
 

@@ -1,25 +1,24 @@
-"""A chart of 24 patches: read in a photo, told which way round it lies, and made a calibration.
-
-Reference values: colour-science, "ColorChecker24 - After November 2014", whose D50 values are
-adapted to D65 by Bradford.
-"""
+"""A chart of 24 patches: read in a photo, told which way round it lies, and made a calibration."""
 
 import math
-import warnings
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 
 import numpy as np
 
 from stashkeeper.errors import BadReferenceError
-from stashkeeper.luminance.calibrate import (
-    Calibration,
-    KnownGrey,
-    Light,
-    calibration_of_greys,
-)
+from stashkeeper.luminance.calibrate import Calibration, Light
 from stashkeeper.luminance.chart_grid import corners_meant, read_patches, settled_corners
+from stashkeeper.luminance.chart_light import (
+    Slope,
+    calibration_of_patches,
+    evened,
+    is_uneven,
+    light_slope,
+    more_light,
+)
+from stashkeeper.luminance.chart_reference import lab_of, reference_lightness, reference_xyz
 from stashkeeper.luminance.colour_space import Floats
 from stashkeeper.luminance.decode import Photo
 from stashkeeper.luminance.lightness import lightness_of_luminance
@@ -34,15 +33,17 @@ WHITE_CLIPPED = 0.01
 LEAST_GREYS = 4
 EVEN = 14.0
 """A patch more uneven than this in L* is covered, torn, or no patch."""
-FAR = 22.0
-"""Colours further off than this on average (CIE 1976 ΔE after the correction) are no such chart."""
-VERY_FAR = 60.0
-"""A single colour further off than this is another one."""
+FAR = 28.0
+"""Colours further off than this on average (CIE 1976 ΔE after the correction) are no such chart.
+However vivid a phone makes it, the chart itself stays below 19; other orders begin at 43."""
+VERY_FAR = 62.0
+"""A single colour further off than this after the greys alone is another one."""
 RIDGE = 0.03
 COVER = 2.2
 """95 % of Student's t with 18 degrees of freedom lies within ±2.1; a little more for the colours
 that no chart has (ours)."""
 LEAST_UNCERTAINTY = 4.0
+UNEVEN = 0.25
 AGAIN = (
     "Lay the whole chart flat in even light, and give the outer corners of its 24 patches. "
     "Only charts with the patches of the widespread 24-patch chart can be read."
@@ -54,7 +55,8 @@ class ChartReading:
     """A chart in a photo.
 
     Attributes:
-        calibration: what it makes of the photo.
+        calibration: what it makes of the photo, where light is as in the chart's middle.
+        slope: how log luminance changes a patch across and down the chart.
         corners: 4 × 2, fractions of the upright photo, from the corner at the first patch (dark
             skin) on along its row.
         patches: the 24 patches in the chart's order.
@@ -64,10 +66,21 @@ class ChartReading:
     """
 
     calibration: Calibration
+    slope: Slope
     corners: Floats
     patches: tuple[Patch, ...]
     left_out: tuple[float, ...]
     colour_error: float
+
+    @property
+    def uneven(self) -> bool:
+        """Whether light falls off by more than ± UNEVEN across the chart and around it."""
+        return is_uneven(self.slope, UNEVEN)
+
+    def calibration_at(self, where: tuple[float, float]) -> Calibration:
+        """Return the calibration for cloth around a point, in fractions of the upright photo."""
+        more = more_light(self.corners, self.slope, where)
+        return replace(self.calibration, ramp=self.calibration.ramp.scaled(math.exp(-more)))
 
     @property
     def uncertainty(self) -> float:
@@ -122,26 +135,32 @@ def _either_way_up(photo: Photo, grid: Floats) -> ChartReading | None:
 
 def _reading(photo: Photo, corners: Floats, patches: tuple[Patch, ...]) -> ChartReading | None:
     """Return the reading of patches taken to be in the chart's order; None where they are not."""
-    greys = [
-        KnownGrey(patch.light, float(true))
-        for patch, true in zip(patches[GREYS], reference_lightness()[GREYS], strict=True)
-        if patch.clipped <= WHITE_CLIPPED
-    ]
+    greys = [at for at in range(*GREYS.indices(24)) if patches[at].clipped <= WHITE_CLIPPED]
     if len(greys) < LEAST_GREYS:
         return None
+    row, wanted = photo.space.to_xyz[1], reference_lightness()
+    light = np.array([patch.light for patch in patches])
+    colours = range(*COLOURS.indices(24))
+    slope = light_slope(light, wanted, greys, colours, row)
     try:
-        by_greys = calibration_of_greys(greys, photo.space.to_xyz[1])
+        by_greys = calibration_of_patches(evened(light, slope), wanted, greys, row)
     except BadReferenceError:
         return None
-    xyz = _ramped(photo, patches, by_greys)
-    far = np.linalg.norm(_lab(xyz) - _lab(reference_xyz()), axis=1)[COLOURS]
-    if far.mean() > FAR or far.max() > VERY_FAR:
+    xyz = _ramped(photo, evened(light, slope), by_greys)
+    turn = colour_correction(xyz, reference_xyz())
+    far = _far_off(xyz)
+    if far.max() > VERY_FAR or _far_off(xyz @ turn.T).mean() > FAR:
         return None
+    left_out = tuple(
+        _left_out_error(photo, light, greys, [one for one in colours if one != place], place)
+        for place in colours
+    )
     return ChartReading(
-        replace(by_greys, colours=_rows(colour_correction(xyz, reference_xyz()))),
+        replace(by_greys, colours=_rows(turn)),
+        slope,
         upright_fractions(photo, corners),
         patches,
-        _left_out_errors(xyz),
+        left_out,
         float(far.mean()),
     )
 
@@ -166,21 +185,26 @@ def colour_correction(xyz: Floats, wanted: Floats) -> Floats:
     return np.asarray(np.eye(3) + terms.T @ turn)
 
 
-def _left_out_errors(xyz: Floats) -> tuple[float, ...]:
-    """Return, for each of the 18 colours, how far off in L* the others alone would leave it."""
-    wanted, errors = reference_xyz(), []
-    for place in range(COLOURS.stop):
-        kept = np.arange(len(xyz)) != place
-        turned = colour_correction(xyz[kept], wanted[kept]) @ xyz[place]
-        lightness = lightness_of_luminance(max(float(turned[1]), 0.0))
-        errors.append(lightness - float(reference_lightness()[place]))
-    return tuple(errors)
+def _far_off(xyz: Floats) -> Floats:
+    """Return the CIE 1976 ΔE of each of the 18 colours."""
+    return np.asarray(np.linalg.norm(lab_of(xyz) - lab_of(reference_xyz()), axis=1)[COLOURS])
 
 
-def _ramped(photo: Photo, patches: tuple[Patch, ...], calibration: Calibration) -> Floats:
-    """Return the XYZ, n × 3, of patches after gains and ramp."""
-    light = np.array([patch.light for patch in patches]) * calibration.gains
-    xyz = np.maximum(light @ photo.space.to_xyz.T, 1e-6)
+def _left_out_error(
+    photo: Photo, light: Floats, greys: Sequence[int], others: Sequence[int], place: int
+) -> float:
+    """Return how far off in L* a colour comes out by a calibration that never saw it."""
+    row, lightness = photo.space.to_xyz[1], reference_lightness()
+    even = evened(light, light_slope(light, lightness, greys, others, row))
+    xyz = _ramped(photo, even, calibration_of_patches(even, lightness, greys, row))
+    kept = np.arange(len(xyz)) != place
+    turned = colour_correction(xyz[kept], reference_xyz()[kept]) @ xyz[place]
+    return lightness_of_luminance(max(float(turned[1]), 0.0)) - float(lightness[place])
+
+
+def _ramped(photo: Photo, light: Floats, calibration: Calibration) -> Floats:
+    """Return the XYZ, n × 3, of light after gains and ramp."""
+    xyz = np.maximum((light * calibration.gains) @ photo.space.to_xyz.T, 1e-6)
     return np.asarray(xyz * (calibration.ramp.luminance(xyz[:, 1]) / xyz[:, 1])[:, np.newaxis])
 
 
@@ -193,45 +217,3 @@ def _rows(matrix: Floats) -> tuple[Light, Light, Light]:
 def _white() -> Floats:
     """Return the XYZ of D65, Y = 1."""
     return np.array(D65_WHITE)
-
-
-@cache
-def reference_xyz() -> Floats:
-    """Return the XYZ of the 24 patches in D65, row by row from dark skin on (white: Y = 1)."""
-    with _quiet():
-        import colour
-
-        chart = colour.CCS_COLOURCHECKERS["ColorChecker24 - After November 2014"]
-        xyz = colour.xyY_to_XYZ(np.array(list(chart.data.values())))
-        white = colour.CCS_ILLUMINANTS["CIE 1931 2 Degree Standard Observer"]["D65"]
-        adapted = colour.chromatic_adaptation(
-            xyz,
-            colour.xy_to_XYZ(chart.illuminant),
-            colour.xy_to_XYZ(white),
-            method="Von Kries",
-            transform="Bradford",
-        )
-    return np.asarray(adapted, dtype=np.float64)
-
-
-@cache
-def reference_lightness() -> Floats:
-    """Return the L* of the 24 patches as published, for D50."""
-    with _quiet():
-        import colour
-
-        chart = colour.CCS_COLOURCHECKERS["ColorChecker24 - After November 2014"]
-        luminance = np.array(list(chart.data.values()))[:, 2]
-        return np.asarray(colour.colorimetry.lightness_CIE1976(100 * luminance))
-
-
-def _lab(xyz: Floats) -> Floats:
-    with _quiet():
-        import colour
-
-        return np.asarray(colour.XYZ_to_Lab(np.maximum(xyz, 0.0)))
-
-
-def _quiet() -> "warnings.catch_warnings[None]":
-    """Return a context in which colour-science keeps its remarks on absent libraries to itself."""
-    return warnings.catch_warnings(action="ignore", category=Warning)

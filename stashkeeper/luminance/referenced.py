@@ -77,19 +77,28 @@ def card_reading(
     return _reading(colour, Method.CARD, tuple(factors), measurement, doubts)
 
 
-def chart_reading(measurement: Measurement, chart: ChartReading, keys: tuple[str, str]) -> Reading:
+def chart_reading(
+    measurement: Measurement,
+    chart: ChartReading,
+    calibration: Calibration,
+    keys: tuple[str, str],
+) -> Reading:
     """Return the reading of cloth that lies beside a chart of 24 patches.
 
     Args:
         measurement: of the cloth's region.
         chart: as it was read in the same photo.
+        calibration: of the chart, for the place where the cloth lies.
         keys: what only this region shares, and what everything in this photo shares.
     """
-    colour = recalibrated(measurement, chart.calibration)
+    colour = recalibrated(measurement, calibration)
+    doubts = measurement.doubts
+    if chart.uneven and Doubt.UNEVEN_LIGHT not in doubts:
+        doubts = (*doubts, Doubt.UNEVEN_LIGHT)
     photo = min(PHOTO, 0.7 * chart.uncertainty)
     own = math.sqrt(chart.uncertainty**2 - photo**2)
     factors = (Factor(keys[0], own), Factor(keys[1], photo))
-    return _reading(colour, Method.CHART, factors, measurement, measurement.doubts)
+    return _reading(colour, Method.CHART, factors, measurement, doubts)
 
 
 def paper_reading(

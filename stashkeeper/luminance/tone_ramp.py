@@ -46,7 +46,7 @@ class ToneRamp:
         known, meant = np.array(self.camera), np.array(self.true)
         if len(known) == 1:
             return np.asarray(light * (meant[0] / known[0]), dtype=np.float64)
-        inside = _luminances(_cubic(_lightnesses(light), _lightnesses(known), _lightnesses(meant)))
+        inside = _luminances(_cubic(lightnesses(light), lightnesses(known), lightnesses(meant)))
         low, high = (
             end * (np.maximum(light, DARKEST) / start) ** slope
             for start, end, slope in zip(
@@ -126,7 +126,7 @@ def _step(knot: list[tuple[float, float]], pair: tuple[float, float]) -> float:
     return min(true_step, step)
 
 
-def _lightnesses(luminances: Floats) -> Floats:
+def lightnesses(luminances: Floats) -> Floats:
     """Return L* of luminances (CIE 015:2018)."""
     line = KAPPA * luminances
     return np.where(luminances <= EPSILON, line, 116.0 * np.cbrt(luminances) - 16.0)

@@ -5,7 +5,8 @@ import pytest
 from PIL import Image, ImageDraw
 
 from stashkeeper.errors import BadReferenceError
-from stashkeeper.luminance.chart import ChartReading, read_chart, reference_lightness, reference_xyz
+from stashkeeper.luminance.chart import ChartReading, read_chart
+from stashkeeper.luminance.chart_reference import reference_lightness, reference_xyz
 from stashkeeper.luminance.decode import Photo
 from tests.luminance.made import photo_of, srgb_light
 

@@ -8,8 +8,9 @@ from PIL import Image
 
 from stashkeeper.errors import BadReferenceError
 from stashkeeper.luminance.calibrate import recalibrated
-from stashkeeper.luminance.chart import read_chart, reference_lightness
+from stashkeeper.luminance.chart import read_chart
 from stashkeeper.luminance.chart_grid import patch_squares
+from stashkeeper.luminance.chart_reference import reference_lightness
 from stashkeeper.luminance.decode import Photo, open_photo
 from stashkeeper.luminance.measure import measure
 from stashkeeper.luminance.paper import read_paper
