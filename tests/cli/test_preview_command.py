@@ -1,5 +1,6 @@
 """A quilt seen first, on the command line: files that open, fabrics, scale of print, weak seams."""
 
+import shutil
 from pathlib import Path
 
 import numpy as np
@@ -31,15 +32,25 @@ def words_of(file: Path) -> str:
         document.close()
 
 
+@pytest.fixture(scope="module")
+def stocked(empty_stash: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return a stash with four fabrics, two of them with photos; to copy it is quicker."""
+    folder = tmp_path_factory.mktemp("stocked")
+    shutil.copytree(empty_stash, folder / "stash")
+    fill = Terminal(folder / "stash")
+    at = f"--stash {folder / 'stash'}"
+    fill(f"add Cream --size fq {at} --photo", photo_of(folder / "cream.png", 85))
+    fill(f"add Moss --size 'half yard' {at} --photo", photo_of(folder / "moss.png", 40))
+    fill(f"add Navy --size fq --lightness 20 {at}")
+    fill(f"add Fern --size fq --lightness 38 {at}")
+    return folder / "stash"
+
+
 @pytest.fixture
-def shelf(run: Terminal) -> Terminal:
+def shelf(run: Terminal, stocked: Path) -> Terminal:
     """Return a terminal with four fabrics, two of them with photos."""
-    photo_of(Path("cream.png"), 85)
-    photo_of(Path("moss.png"), 40)
-    run("add Cream --size fq --photo cream.png")
-    run("add Moss --size 'half yard' --photo moss.png")
-    run("add Navy --size fq --lightness 20")
-    run("add Fern --size fq --lightness 38")
+    shutil.rmtree(run.home)
+    shutil.copytree(stocked, run.home)
     return run
 
 
@@ -62,7 +73,7 @@ def test_every_kind_of_file(shelf: Terminal, kind: str, head: bytes) -> None:
 def test_a_png_shows_the_cloth_in_its_own_colour(run: Terminal) -> None:
     Image.new("RGB", (80, 60), (180, 30, 40)).save("red.png")
     run("add Red --size fq --photo red.png")
-    run("preview checkerboard out.png --fabric light=A1 --fabric dark=A1")
+    run("preview checkerboard out.png --columns 2 --rows 2 --fabric light=A1 --fabric dark=A1")
     with Image.open("out.png") as picture:
         pixels = np.asarray(picture.convert("RGB")).astype(int)
     assert (abs(pixels - (180, 30, 40)).max(axis=2) <= 5).mean() > 0.1
@@ -162,7 +173,7 @@ def test_a_photo_gone_from_the_stash_spoils_no_preview(shelf: Terminal) -> None:
 
 
 def test_a_large_grid_is_drawn_and_no_outline_of_it(run: Terminal) -> None:
-    run("preview checkerboard out.pdf --columns 100 --rows 100 --unit 1")
+    run("preview checkerboard out.pdf --columns 50 --rows 50 --unit 1")
     said = run.refused("preview checkerboard out.svg --columns 200 --rows 200 --unit 1 --outline")
     assert "too small to colour by hand" in said
 
