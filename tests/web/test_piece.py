@@ -119,6 +119,21 @@ def test_a_typed_lightness_counts_before_the_photo(
     assert "“pale” is not a lightness." in trouble(answer)
 
 
+def test_old_readings_stay_with_their_doubts_and_what_to_do(
+    client: TestClient, stash: Stash, tmp_path: Path
+) -> None:
+    file = tmp_path / "burnt.jpg"
+    Image.new("RGB", (400, 300), (255, 255, 255)).save(file, quality=95)
+    client.post("/add", data={"pick": "fat quarter", "name": "Milk"}, files=photo_parts([file]))
+    client.post("/piece/A1/lightness", data={"lightness": "LRV 84"})
+    page = words_of(client, "/piece/A1")
+    assert "2 readings of its lightness" in page
+    # LRV is Y in percent; L* by CIE 15: 116 · 0.84^(1/3) − 16 = 93.5.
+    assert re.search(r"9[34] ±\d+ reflectance typed; it counts", page)
+    assert re.search(r"~\d+ ±25 one photo, nothing of known lightness in it The photo:", page)
+    assert "take it again with less or more light" in page
+
+
 def test_a_photo_is_added_and_a_bad_one_is_not(
     client: TestClient, stash: Stash, sage: str, tmp_path: Path
 ) -> None:
