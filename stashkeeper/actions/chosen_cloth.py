@@ -45,6 +45,12 @@ class ChosenCloth:
         except BadCutError:
             return 0
 
+    def is_enough(self, quilt: Quilt) -> bool:
+        """Tell whether there is as much area of cloth as all parts take; no more than that."""
+        cloths = {one.code: one for some in self.by_role.values() for one in some}
+        there = sum(cloth.size.area for cloth in cloths.values())
+        return sum(part.cut.size.area * part.cut.count for part in parts(quilt)) <= there
+
     def proven(self, quilt: Quilt) -> bool | None:
         """Tell whether a cutting plan gives every part; None where there are too many to plan."""
         cuts = [replace(part.cut, role=role_name(part.role)) for part in parts(quilt)]
@@ -75,7 +81,8 @@ class ChosenCloth:
     def doubts(self) -> list[str]:
         """Return which pieces ought to be measured before anything is cut."""
         codes = sorted({c.code for some in self.by_role.values() for c in some if not c.certain})
-        return [f"Probably: {', '.join(codes)} {_was(codes)} not measured yet."] if codes else []
+        told = f"{', '.join(codes)} {_was(codes)} not measured yet, so it is only probable."
+        return [told] if codes else []
 
 
 def chosen_cloth(

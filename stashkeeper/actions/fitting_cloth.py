@@ -28,8 +28,8 @@ RANGE: Final = {
 }
 """The smallest and the largest unit that is tried, and by how much units differ (ours)."""
 
-MOST_STEPS: Final = 12
-"""So many smaller units are tried where a cutting plan does not come out (ours)."""
+MOST_TRIES: Final = 6
+"""So many units are tried at most for which a cutting plan may, or may not, come out (ours)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +68,7 @@ def fit_cloth(stash: Stash, words: PreviewWords) -> ClothFitted:
         words: the name of a project, or a layout with fabrics for its roles.
 
     Raises:
-        NoPlanError: not even the smallest unit comes out of the cloth.
+        NoPlanError: not even the smallest unit comes out of the cloth, or no plan was found.
         StashkeeperError: no such project, layout or piece, or a role without a piece.
     """
     with stash.reading() as session:
@@ -98,24 +98,31 @@ def _proven(
     short: tuple[tuple[Part, int], ...],
     step: Length,
 ) -> ClothFitted:
-    """Return the largest unit from `unit` down that a cutting plan gives."""
-    smallest = RANGE[stash.measure][0]
-    tried = unit
-    for _ in range(MOST_STEPS):
+    """Return the largest unit from `unit` down that a cutting plan gives.
+
+    Raises:
+        NoPlanError: none was found.
+    """
+    tried, tries = unit, 0
+    while tried >= RANGE[stash.measure][0] and tries < MOST_TRIES:
         quilt = replace(subject.quilt, unit=tried)
-        proof = cloth.proven(quilt)
-        if proof is not False or tried - step < smallest:
-            break
+        proof = cloth.proven(quilt) if cloth.is_enough(quilt) else False
+        if proof is not False:
+            larger = format_length(tried + step, stash.measure)
+            why = cloth.told_short(short, larger, stash.measure) if short else ""
+            if tried < unit:
+                why = f"With units of {larger} no plan was found for all parts together."
+            told = tuple(said for said in (why, *cloth.doubts()) if said)
+            return ClothFitted(
+                subject.title, tried, finished_size(quilt), proof is True, told, stash.measure
+            )
+        tries += cloth.is_enough(quilt)
         tried -= step
-    size, shown = finished_size(quilt), format_length(tried + step, stash.measure)
-    remarks = list(cloth.doubts())
-    if tried < unit:
-        remarks.insert(0, f"With units of {shown} no plan was found for all parts together.")
-    elif short:
-        remarks.insert(0, cloth.told_short(short, shown, stash.measure))
-    return ClothFitted(
-        subject.title, tried, size, proof is True, tuple(remarks), stash.measure
-    )  # fmt: skip
+    raise NoPlanError(
+        f"No plan was found that gives all parts of {subject.title} together, down to units of "
+        f"{format_length(tried + step, stash.measure)}.",
+        "Choose more pieces, or make fewer units.",
+    )
 
 
 def _largest(
