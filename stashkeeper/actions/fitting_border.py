@@ -3,6 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from sqlmodel import Session
+
 from stashkeeper.actions.cloths import is_certain, usable_of_row
 from stashkeeper.actions.fitting_bed import size_or_square
 from stashkeeper.actions.preview_words import PreviewWords
@@ -10,7 +12,7 @@ from stashkeeper.actions.quilt_subject import subject_of
 from stashkeeper.actions.stash import Stash
 from stashkeeper.catalogue.filters import Search, Term, parse_search
 from stashkeeper.catalogue.off_cuts import off_cut_codes
-from stashkeeper.catalogue.shelf import select_pieces
+from stashkeeper.catalogue.shelf import PieceRow, select_pieces
 from stashkeeper.catalogue.thresholds import thresholds
 from stashkeeper.errors import BadSizeError, NoPlanError, NotFoundError
 from stashkeeper.lengths.format import format_length, format_size
@@ -97,11 +99,7 @@ def fit_border(
     limit = parse_length(widest, stash.measure, Rounding.DOWN) if widest else None
     with stash.reading() as session:
         title, inside, sewing = _inside(stash, around, files)
-        if search:
-            wanted = parse_search(search, stash.measure)
-        else:
-            wanted = Search((Term("code", off_cut_codes(session) or ("A0",)),))
-        rows = select_pieces(session, wanted, thresholds(session))
+        rows = _rows(stash, session, search)
     offered = {row.code: usable_of_row(row, stash.settings.allowances) for row in rows}
     sizes = {code: one.size for code, one in offered.items() if one is not None and one.size.area}
     if not sizes:
@@ -121,6 +119,15 @@ def fit_border(
         code for code, one in offered.items() if code in used and one and not is_certain(one)
     )
     return BorderFitted(title, inside, made, doubts, stash.measure)
+
+
+def _rows(stash: Stash, session: Session, search: Sequence[str]) -> list[PieceRow]:
+    """Return the pieces that search words find; all off-cuts where there are none."""
+    if search:
+        wanted = parse_search(search, stash.measure)
+    else:
+        wanted = Search((Term("code", off_cut_codes(session) or ("A0",)),))
+    return select_pieces(session, wanted, thresholds(session))
 
 
 def _inside(stash: Stash, around: str, files: bool) -> tuple[str, Size, Sewing]:
