@@ -1,0 +1,164 @@
+"""The form of a preview: what was typed into it, and what it asks of this quilt."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from stashkeeper.actions.layout_page import typed_words
+from stashkeeper.actions.preview_words import MOST_INSTEAD, PreviewWords
+from stashkeeper.actions.project_words import ProjectWords
+from stashkeeper.actions.quilt_subject import Subject, subject_of
+from stashkeeper.actions.stash import Stash
+from stashkeeper.cloth.value import Value
+from stashkeeper.errors import BadRequestError, StashkeeperError
+from stashkeeper.pictures.preview_scene import without_set
+
+FIELDS: Final = (
+    "project", "layout", "text", "unit", "columns", "rows", "turn", "mirror", "exchange",
+    "border", "title", "paper",
+)  # fmt: skip
+"""The fields of the form, but for the fabrics of each role."""
+
+CHOICES: Final = ("fabric", *(f"instead{number}" for number in range(1, MOST_INSTEAD + 1)))
+"""How the fields begin that ask for the fabrics of a role: the first choice, and others."""
+
+MOST_PAINTED: Final = 40_000
+"""A quilt of more units is not painted for a page (ours): a patch would be smaller than a dot."""
+
+LONGEST_TYPED: Final = 200
+LONGEST_TEXT: Final = 200_000
+
+type Typed = Mapping[str, str]
+"""What was typed, by the names of the fields; what was not typed is not there."""
+
+
+@dataclass(frozen=True, slots=True)
+class AskedRole:
+    """A role that a preview asks for.
+
+    Attributes:
+        name: without its set.
+        value: that is wished for it; None for any.
+        chosen: the codes that are chosen for it already, with commas between.
+    """
+
+    name: str
+    value: Value | None
+    chosen: str
+
+
+@dataclass(frozen=True, slots=True)
+class AskedQuilt:
+    """A quilt that a preview is asked for: its title, and the roles fabrics are chosen for."""
+
+    title: str
+    project: bool
+    roles: tuple[AskedRole, ...]
+
+
+def read_typed(sent: Mapping[str, str]) -> dict[str, str]:
+    """Return the fields of the form among what was sent; others are not read."""
+    known = dict[str, str]()
+    for name, typed in sent.items():
+        if not typed.strip() or len(name) > LONGEST_TYPED:
+            continue
+        if name in FIELDS or name.partition(".")[0] in CHOICES:
+            known[name] = typed[: LONGEST_TEXT if name == "text" else LONGEST_TYPED]
+    return known
+
+
+def names_a_quilt(typed: Typed) -> bool:
+    """Tell whether it is said which quilt is meant."""
+    return any(typed.get(name, "").strip() for name in ("project", "layout", "text"))
+
+
+def asked_quilt(stash: Stash, typed: Typed) -> AskedQuilt:
+    """Return what a preview asks of a quilt.
+
+    Raises:
+        StashkeeperError: no such project or layout, mistakes in its text, sizes it cannot have.
+    """
+    words = preview_words(typed)
+    with stash.reading() as session:
+        subject = subject_of(stash, session, words)
+    found: dict[str, list[str]] = {}
+    for role in subject.roles:
+        found.setdefault(without_set(role), []).extend(subject.cast.get(role, ()))
+    wished = dict(subject.quilt.layout.values)
+    asked = tuple(
+        AskedRole(name, wished.get(name), ", ".join(dict.fromkeys(codes)))
+        for name, codes in found.items()
+    )
+    check_size(subject)
+    return AskedQuilt(subject.title, subject.project, asked)
+
+
+def preview_words(typed: Typed, *, outline: bool = False) -> PreviewWords:
+    """Return what is wanted, from the fields of the form.
+
+    Raises:
+        BadRequestError, BadSizeError: a field cannot be read.
+    """
+    project = typed.get("project", "").strip()
+    return PreviewWords(
+        name=project or typed.get("layout", "").strip(),
+        fabrics=_of_choice(typed, CHOICES[0]),
+        instead=["; ".join(said) for choice in CHOICES[1:] if (said := _of_choice(typed, choice))],
+        making=ProjectWords() if project else _making(typed),
+        title=typed.get("title", ""),
+        paper=typed.get("paper", "").strip() or None,
+        outline=outline,
+        text="" if project else typed.get("text", ""),
+        files=False,
+    )
+
+
+def check_size(subject: Subject) -> None:
+    """Refuse a quilt of more units than a page paints.
+
+    Raises:
+        BadRequestError: it has more.
+    """
+    units = len(subject.quilt.layout.placed)
+    if units > MOST_PAINTED:
+        raise BadRequestError(
+            f"{units:,} units are too many to be painted for a page.",
+            "Give fewer columns and rows, or draw it on the command line.",
+        )
+
+
+def field_about(error: StashkeeperError, typed: Typed) -> str:
+    """Return the field that an error quotes; empty where it quotes none of them."""
+    problem = error.problem.casefold()
+    for name, said in typed.items():
+        if name in {"project", "layout", "text"}:
+            continue
+        parts = {said.strip(), *said.replace(",", " ").split()} if "." in name else {said.strip()}
+        if any(part and f"“{part.casefold()}”" in problem for part in parts):
+            return name
+    for name in ("columns", "rows"):
+        if name in typed and name in problem:
+            return name
+    return ""
+
+
+def _of_choice(typed: Typed, choice: str) -> list[str]:
+    return [
+        f"{name.partition('.')[2]}={codes}"
+        for name, codes in typed.items()
+        if name.partition(".")[0] == choice and codes.strip()
+    ]
+
+
+def _making(typed: Typed) -> ProjectWords:
+    grid = typed_words(typed)
+    borders = [part for part in typed.get("border", "").split(";") if part.strip()]
+    return ProjectWords(
+        unit=typed.get("unit") or None,
+        columns=grid.columns,
+        rows=grid.rows,
+        turn=grid.turn,
+        mirror=grid.mirror,
+        exchange=grid.exchange,
+        borders=borders,
+    )
