@@ -34,6 +34,9 @@ FIELDS = [
     "cuts", "source", "spare", "seconds", "directional", "allowance", "show", "step", "untick",
     "part", "view", "only", "first", "off_cuts", "kept", "put", "take", "crumbs",
     "hand", "ruler", "mat",
+    "project", "layout", "text", "start", "columns", "rows", "turn", "mirror", "exchange", "unit",
+    "border", "fabric.star", "instead1.star", "finished", "quilt", "measure", "bed", "drop", "foot",
+    "fabrics", "widest",
 ]  # fmt: skip
 """The names of fields; others are simply not read."""
 

@@ -1,0 +1,80 @@
+"""Size to fit on pages: the same answers as the commands, and nothing typed is lost."""
+
+import html
+import re
+
+import pytest
+from fastapi.testclient import TestClient
+
+from stashkeeper.actions.fitting_bed import fit_bed
+from stashkeeper.actions.fitting_border import fit_border
+from stashkeeper.actions.fitting_cloth import fit_cloth
+from stashkeeper.actions.preview_words import PreviewWords
+from stashkeeper.actions.project_words import ProjectWords
+from stashkeeper.actions.stash import Stash
+from stashkeeper.lengths.format import format_length
+from tests.web.cloth_to_cut import shelve
+
+
+def text_of(page: str) -> str:
+    """Return what a page says, without its tags, blanks made one."""
+    return " ".join(html.unescape(re.sub("<[^>]+>", " ", page)).split())
+
+
+def test_a_bed_is_covered_as_by_the_command(stash: Stash, client: TestClient) -> None:
+    # 60 x 80 in and a drop of 12 in on three sides (mattress: thesprucecrafts.com) make 84 x 92.
+    page = text_of(client.get("/fit/bed?name=pinwheel&bed=queen&unit=6+in").text)
+    assert "Pinwheel, to cover 84 × 92 in" in page
+    fitted = fit_bed(stash, PreviewWords("pinwheel"), "queen")
+    assert fitted.ways
+    # 84 in are 14 units of 6 in; 92 in take 15⅓, and pinwheels are two units high: 16 (by hand).
+    assert "Whole blocks Finished 84 × 96 in Units 14 × 16 Each unit 6 in" in page
+
+
+def test_cloth_is_used_as_far_as_by_the_command(stash: Stash, client: TestClient) -> None:
+    for name in ("Moss", "Sky"):
+        shelve(stash, name, "18 x 18")
+    asked = {"name": "checkerboard", "fabrics": "light=A1; dark=A2", "columns": "2", "rows": "2"}
+    page = text_of(client.get("/fit/cloth", params=asked).text)
+    making = ProjectWords(columns=2, rows=2)
+    words = PreviewWords("checkerboard", ("light=A1", "dark=A2"), making=making)
+    unit = format_length(fit_cloth(stash, words).unit, stash.measure)
+    assert f"As large as its cloth allows Each unit {unit} finished side" in page
+
+
+def test_a_border_comes_from_the_pieces_named(stash: Stash, client: TestClient) -> None:
+    shelve(stash, "Moss", "40 x 20")
+    page = text_of(client.get("/fit/border?name=20+x+20&q=A1").text)
+    made = fit_border(stash, "20 x 20", ["A1"])
+    assert made.rows()
+    for row in made.rows():
+        assert " ".join(row) in page
+    assert "finished width, the widest possible" in page
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        ("bed?name=pinwheel&bed=hammock", "hammock"),
+        ("bed?name=pinwheel", ""),
+        ("bed?bed=queen", "What is to be fitted was not said."),
+        ("bed?name=/etc/passwd&bed=queen", "No project or layout is called"),
+        ("bed?name=pinwheel&bed=queen&drop=long", "“long” is not a length."),
+        ("cloth?name=pinwheel", "No piece was chosen for blade, background."),
+        ("cloth?name=pinwheel&columns=many", "“many” is no number of columns."),
+        ("border?name=/etc/passwd", "No project or layout is called"),
+        ("border?name=20+x+20", "There is no piece to make a border of."),
+        ("sofa", ""),
+    ],
+)
+def test_what_cannot_be_fitted_is_told(client: TestClient, asked: str, said: str) -> None:
+    answer = client.get(f"/fit/{asked}")
+    assert answer.status_code in {200, 400, 404, 409}
+    assert (answer.status_code == 200) == (asked == "bed?name=pinwheel")
+    assert said in text_of(answer.text)
+
+
+def test_the_ways_to_fit_are_named(client: TestClient) -> None:
+    page = client.get("/fit?name=barn+raising").text
+    for way in ("bed", "cloth", "border"):
+        assert f'href="/fit/{way}?name=barn%20raising"' in page or f"/fit/{way}?name=barn+" in page
