@@ -17,10 +17,11 @@ from stashkeeper.actions.cutting import plan_pieces
 from stashkeeper.actions.plan_view import PlanView
 from stashkeeper.actions.plan_words import lay_out_table
 from stashkeeper.actions.plans import show_plan
+from stashkeeper.actions.project_cuts import cuts_of_project
 from stashkeeper.actions.stacking import plan_stacks
 from stashkeeper.actions.stash import Stash
 from stashkeeper.cutting.planner import Progress
-from stashkeeper.errors import NotFoundError, StashkeeperError
+from stashkeeper.errors import BadRequestError, NotFoundError, StashkeeperError
 from stashkeeper.whole_file import write_whole
 
 KEPT: Final = 40
@@ -41,6 +42,7 @@ class PlanWords:
         spare: one spare for every so many; the setting where None.
         seconds: how long to search; as long as is useful where None.
         stacked: whether every piece gives all of it, several layers at once.
+        project: the project whose parts list is planned too, each role from its chosen pieces.
     """
 
     cuts: str = ""
@@ -50,13 +52,16 @@ class PlanWords:
     spare: int | None = None
     seconds: float | None = None
     stacked: bool = False
+    project: str = ""
 
     def texts(self, stash: Stash) -> tuple[str, ...]:
-        """Return the cuts, one text each.
+        """Return the cuts typed, one text each; with a project there need be none.
 
         Raises:
             BadFileError, BadRequestError: as `cut_texts`.
         """
+        if self.project and not self.cuts.strip():
+            return ()
         strip = stash.settings.allowances.usable_width
         return cut_texts(self.cuts, self.source, self.directional, stash.measure, strip)
 
@@ -109,14 +114,26 @@ class Plannings:
             StashkeeperError: a word cannot be read; then nothing is begun.
         """
         texts = words.texts(self.stash)
-        strip = self.stash.settings.allowances.usable_width
-        lay_out_table(self.stash, read_cuts(texts, self.stash.measure, strip), [words.q])
+        self._check(words, texts)
         number = uuid.uuid4().hex
         self._sweep()
         self._write(number, {"words": asdict(words)})
         self._stops[number] = Event()
         self.background.start(number, lambda report: self._search(number, words, texts, report))
         return number
+
+    def _check(self, words: PlanWords, texts: tuple[str, ...]) -> None:
+        """Refuse words that cannot be read, or do not go with the others."""
+        strip = self.stash.settings.allowances.usable_width
+        if words.project and words.stacked:
+            raise BadRequestError(
+                "A project is not cut in stacks: each role comes from its own pieces.",
+                "Plan it so many in all, two ways.",
+            )
+        own = cuts_of_project(self.stash, words.project) if words.project else None
+        typed = read_cuts(texts, self.stash.measure, strip) if texts or own is None else ()
+        cuts = (*(own.cuts if own else ()), *typed)
+        lay_out_table(self.stash, cuts, [words.q], own.pieces if own else None)
 
     def stop(self, number: str) -> None:
         """Stop a search: the best plans so far are kept, or none."""
@@ -185,8 +202,8 @@ class Plannings:
             stacked = plan_stacks(self.stash, [words.q], cuts=texts, stop=stop)
             return {"plans": [stacked.plan.number], "sentences": stacked.sentences}
         made = plan_pieces(
-            self.stash, [words.q], cuts=texts, spare=words.spare, seconds=words.seconds,
-            stop=stop, progress=progress,
+            self.stash, [words.q], cuts=texts, project=words.project, spare=words.spare,
+            seconds=words.seconds, stop=stop, progress=progress,
         )  # fmt: skip
         return {"plans": [plan.number for plan in made.plans], "sentences": made.sentences}
 

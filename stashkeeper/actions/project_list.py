@@ -64,3 +64,10 @@ def list_all(stash: Stash) -> ProjectList:
             size, ended = finished_size(quilt), row.ended_at is not None
             found.append(ListedProject(row.name, quilt.layout.name, size, one.pieces, ended))
     return ProjectList(tuple(found), stash.measure)
+
+
+def names_under_way(stash: Stash) -> tuple[str, ...]:
+    """Return the names of the projects that are not ended, to choose from."""
+    with stash.reading() as session:
+        rows = list_projects(session)
+    return tuple(one.project.name for one in rows if one.project.ended_at is None)

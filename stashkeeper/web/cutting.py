@@ -10,6 +10,7 @@ from starlette.responses import JSONResponse, Response
 from stashkeeper.actions import plans as deeds
 from stashkeeper.actions.looks import looks_of
 from stashkeeper.actions.plannings import Planning, Plannings, PlanWords
+from stashkeeper.actions.project_list import names_under_way
 from stashkeeper.actions.stash import Stash
 from stashkeeper.errors import BadFileError, BadRequestError, Mistake, StashkeeperError, quoted
 from stashkeeper.web.forms import Form, SentForm
@@ -53,9 +54,10 @@ def show_planning(
     stash: StashHere,
     cuts: Annotated[str, Query(max_length=20_000)] = "",
     q: Annotated[str, Query(max_length=2_000)] = "",
+    project: Annotated[str, Query(max_length=400)] = "",
 ) -> Response:
     """Show what is to be planned, before it is."""
-    return _shown(request, stash, Form({"cuts": cuts, "q": q}))
+    return _shown(request, stash, Form({"cuts": cuts, "q": q, "project": project}))
 
 
 @router.post("/plan")
@@ -110,6 +112,7 @@ def _words(form: Form) -> PlanWords:
         whole_number(form.given("spare"), "number of spares"),
         _seconds(form.given("seconds")),
         form.text("how") == "stacks",
+        form.text("project"),
     )
 
 
@@ -153,6 +156,7 @@ def _shown(
         planning=planning,
         mistakes=mistakes,
         sources=SOURCES,
+        projects=names_under_way(stash),
         spare=stash.settings.habits.spare,
         looks=looks_of(stash, [one.code for plan in plans for one in plan.pieces]),
         swatch_address=swatch_address,
