@@ -69,5 +69,5 @@ def list_all(stash: Stash) -> ProjectList:
 def names_under_way(stash: Stash) -> tuple[str, ...]:
     """Return the names of the projects that are not ended, to choose from."""
     with stash.reading() as session:
-        rows = list_projects(session)
-    return tuple(one.project.name for one in rows if one.project.ended_at is None)
+        rows = [one.project for one in list_projects(session)]
+        return tuple(row.name for row in rows if row.ended_at is None)
