@@ -322,7 +322,7 @@ def test_a_stash_that_cannot_be_written_says_so_and_keeps_nothing(
     def full(*_anything: Any) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("stashkeeper.catalogue.photo_files._write_beside", full)
+    monkeypatch.setattr("stashkeeper.catalogue.photo_files.put_whole", full)
     answer = send_add(client, [sage], size="18 x 21")
     assert answer.status_code == 507
     assert "No space left on device" in trouble(answer)
