@@ -42,6 +42,7 @@ NEARLY: Final = 0.87
 SAME: Final = 0.93
 """Strips whose colours overlap so far (Bhattacharyya) show one fabric: stripes of it, most likely.
 """
+LEAST_FOUND: Final = 4
 MOST: Final = 18
 
 
@@ -101,6 +102,9 @@ def _fits(table: bool | None, taken: bool) -> bool:
 def _found(profile: Profile, divisions: Divisions, gains: Floats) -> Decision:
     """Return the division into as many fabrics as there seem to be."""
     count = max((place + 1 for place in range(1, MOST - 1) if gains[place] >= WORTH), default=1)
+    # Stripes of a print are strips too slim beside the others: fewer strips leave them together.
+    while count > LEAST_FOUND and _slim(divisions.of(count)):
+        count -= 1
     division = divisions.of(count)
     tables = _tables(profile, division, FABRIC_MAYBE)
     left, right = (table is not False for table in tables)
@@ -112,7 +116,7 @@ def _found(profile: Profile, divisions: Divisions, gains: Floats) -> Decision:
     )
     if None in tables or odd:
         doubts = (*doubts, "an end of it may be table or cloth")
-    if float(gains[count : count + 2].max()) > NEARLY * WORTH:
+    if WORTH > float(gains[count : count + 2].max()) > NEARLY * WORTH:
         doubts = (*doubts, "there may be one strip more")
     if count - left - right < 2:
         doubts = ("it sees no strips side by side", *doubts)
@@ -146,6 +150,8 @@ def _is_table(profile: Profile, bounds: tuple[int, ...], place: int, wide: float
 
 def _goes_on(profile: Profile, first: int, last: int) -> bool:
     """Tell whether an end goes on beyond the ends of the strips without any change."""
+    if not _plain(profile, first, last):
+        return False
     edge = max(2, len(profile.colours) // 16)
     for beyond, rows in zip(profile.beyond, (slice(edge), slice(-edge, None)), strict=True):
         if beyond is not None:
@@ -158,12 +164,14 @@ def _goes_on(profile: Profile, first: int, last: int) -> bool:
 def _odd_end(profile: Profile, division: Division, first: int, last: int) -> bool:
     """Tell whether an end strip is as plain and narrow as the edge of a table."""
     beside = (last - first) / float(np.median(np.diff(division.bounds)))
-    if beside < NARROW:
-        return True
-    return (
-        beside < PLAIN_NARROW
-        and float(profile.colours[:, first:last].std(axis=(0, 1)).max()) < PLAIN
-    )
+    unseen = not profile.table.any()
+    plain = _plain(profile, first, last)
+    return beside < NARROW or (plain and (unseen or beside < PLAIN_NARROW))
+
+
+def _plain(profile: Profile, first: int, last: int) -> bool:
+    """Tell whether some columns are of one colour."""
+    return float(profile.colours[:, first:last].std(axis=(0, 1)).max()) < PLAIN
 
 
 def _oddness(division: Division, gains: Floats) -> float:
@@ -187,7 +195,7 @@ def _doubts(profile: Profile, division: Division, gains: Floats) -> tuple[str, .
 def _stripes(profile: Profile, division: Division) -> tuple[str, ...]:
     """Return why some strips may be stripes of one print."""
     widths = np.diff(division.bounds)[1:-1]
-    if len(widths) and widths.min() < SLIM * float(np.median(widths)):
+    if _slim(division):
         return ("a strip is so narrow that it may be a stripe of a print",)
     if len(widths) and widths.max() > BROAD * float(np.median(widths)):
         return ("a strip is so wide that it may be two fabrics",)
@@ -197,6 +205,12 @@ def _stripes(profile: Profile, division: Division) -> tuple[str, ...]:
     alike = np.triu(shares @ shares.T, 1) > SAME
     alike[0, -1] = False
     return ("two strips look like one fabric",) if alike.any() else ()
+
+
+def _slim(division: Division) -> bool:
+    """Tell whether a strip between others is much narrower than they are."""
+    widths = np.diff(division.bounds)[1:-1]
+    return len(widths) > 0 and bool(widths.min() < SLIM * float(np.median(widths)))
 
 
 def _grid(profile: Profile, division: Division) -> tuple[str, ...]:
