@@ -13,6 +13,8 @@ import pytest
 from tests.cli.patches import photo_of
 from tests.cli.terminal import Terminal
 
+pytestmark = pytest.mark.campaign  # each starts Python again and again
+
 
 def process(*words: str | Path, **environment: str) -> subprocess.Popen[str]:
     """Start `python -m stashkeeper` with these words."""
