@@ -91,8 +91,9 @@ def look_at_planning(
 @router.post("/planning/{number}/stop")
 def stop(request: Request, plannings: PlanningsHere, number: str, _form: SentForm) -> Response:
     """Stop a search; the best plans so far are kept."""
+    planning = plannings.look(number)  # there is one, so its number makes an address
     plannings.stop(number)
-    return go(request, f"/planning/{number}")
+    return go(request, f"/planning/{planning.number}")
 
 
 @router.post("/plan/{number}/drop")

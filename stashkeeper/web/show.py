@@ -13,7 +13,7 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
 
-from stashkeeper.errors import BadFileError, StashkeeperError
+from stashkeeper.errors import BadFileError, NotFoundError, StashkeeperError
 from stashkeeper.web.headers import add_headers
 from stashkeeper.web.static import static_address
 from stashkeeper.web.told import Told
@@ -157,9 +157,12 @@ def go(request: Request, path: str, sentences: Sequence[str] = ()) -> RedirectRe
     """Answer a form: go on to a page of ours, which tells the sentences of the deed.
 
     A script that wants JSON reads the path and the sentences instead, by `wants_json`.
+
+    Raises:
+        NotFoundError: it is no page of ours, as where an odd number or code was asked for.
     """
     if not path.startswith("/") or path.startswith("//") or "\\" in path:
-        raise ValueError(f"not a path of ours: {path!r}")
+        raise NotFoundError("No page has that address.", "Go back to the shelf and choose again.")
     answer = RedirectResponse(path, 303)
     if sentences:
         number = showing_of(request).told.keep([without_paths(one) for one in sentences])

@@ -8,7 +8,7 @@ from fastapi.testclient import TestClient
 from starlette.requests import Request
 
 from stashkeeper.actions.stash import Stash
-from stashkeeper.errors import BadFileError, CannotWriteError, Mistake, StashkeeperError
+from stashkeeper.errors import BadFileError, CannotWriteError, Mistake, NotFoundError, StashkeeperError
 from stashkeeper.web.show import Showing, go, without_paths
 from stashkeeper.web.told import KEPT, MOST, Told
 from tests.web.made import FOREIGN
@@ -113,7 +113,7 @@ def test_told_sentences_are_forgotten() -> None:
 
 @pytest.mark.parametrize("path", [f"http://{FOREIGN}", f"//{FOREIGN}", "\\\\evil", "/\\evil"])
 def test_no_answer_leads_away(path: str) -> None:
-    with pytest.raises(ValueError, match="not a path of ours"):
+    with pytest.raises(NotFoundError, match="No page has that address"):
         go(None, path)  # type: ignore[arg-type]
 
 
