@@ -8,7 +8,13 @@ from fastapi.testclient import TestClient
 from starlette.requests import Request
 
 from stashkeeper.actions.stash import Stash
-from stashkeeper.errors import BadFileError, CannotWriteError, Mistake, NotFoundError, StashkeeperError
+from stashkeeper.errors import (
+    BadFileError,
+    CannotWriteError,
+    Mistake,
+    NotFoundError,
+    StashkeeperError,
+)
 from stashkeeper.web.show import Showing, go, without_paths
 from stashkeeper.web.told import KEPT, MOST, Told
 from tests.web.made import FOREIGN
