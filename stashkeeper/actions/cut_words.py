@@ -6,6 +6,7 @@ A cut is a count, a size, and perhaps the cloth it must come from. Several are r
 
 import re
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Final
 
@@ -33,9 +34,10 @@ _NAMED: Final = re.compile(r"\s*(?P<name>[^\W\d][^:]{0,30}?)\s*:(?P<rest>.*)", r
 FROM: Final = re.compile(r"\s+from\s+(?P<source>.+)$", re.IGNORECASE | re.DOTALL)
 _DIRECTIONAL: Final = re.compile(r"[\s,]+directional\s*$", re.IGNORECASE)
 _TIMES: Final = re.compile(
-    r"\s*(?P<count>[0-9][0-9,]*)\s*(?:[x×*]\s*|\s+(?![0-9]+\s*[/⁄]|[¼½¾⅐-⅞]))(?P<size>.+)",
+    r"\s*(?P<count>[0-9][0-9,]*)\s*(?:[x×*@]\s*|\s+of\s+|\s+(?![0-9]+\s*[/⁄]|[¼½¾⅐-⅞]))(?P<size>.+)",
     re.DOTALL,
 )
+_TIMES_AFTER: Final = re.compile(r"(?P<size>.+?)\s*[x×*@]\s*(?P<count>[0-9][0-9,]*)\s*", re.DOTALL)
 _WORDED: Final = re.compile(
     rf"\s*(?P<count>{'|'.join(_COUNTS)})\s+(?P<size>.+)", re.IGNORECASE | re.DOTALL
 )
@@ -76,7 +78,7 @@ def read_cut(text: str, measure: Measure, strip_length: Length) -> TypedCut:
     """Read one cut.
 
     Args:
-        text: `[NAME:] [COUNT x] SIZE [from CLOTH] [directional]`.
+        text: `[NAME:] [COUNT x] SIZE [from CLOTH] [directional]`, or with `x COUNT` after the size.
         measure: gives a size without a unit its unit.
         strip_length: how long a strip is that runs across the whole width of the fabric.
 
@@ -194,8 +196,14 @@ def _counted(text: str, measure: Measure, strip_length: Length) -> tuple[int, Si
             continue
         word = match["count"].casefold().replace(",", "")
         return _COUNTS.get(word) or int(word), size, strip
-    size, strip = cut_size(text, measure, strip_length)
-    return 1, size, strip
+    try:
+        return 1, *cut_size(text, measure, strip_length)
+    except BadSizeError:
+        if match := _TIMES_AFTER.fullmatch(text):
+            with suppress(BadSizeError):
+                size, strip = cut_size(match["size"], measure, strip_length)
+                return int(match["count"].replace(",", "")), size, strip
+        raise
 
 
 def _taken(pattern: re.Pattern[str], text: str) -> tuple[str, bool]:

@@ -160,11 +160,20 @@ def test_a_set_of_sizes_in_words_or_as_cuts(run: Terminal) -> None:
         f"find '{SET}'",
         "find --cut '3 x 6 1/2 in square' --cut '5 x 1 1/2 in strip'",
         "find '3 6.5 in squares, 5 x WOF x 1 1/2'",
+        "find '6 1/2 in square x3 and 1 1/2 in strip x 5'",
+        "find '3 of 6.5 in square, 5 @ 1 1/2 in strip'",
     ):
         answer = run.json(f"{words} --allowance 0")
         assert [piece["code"] for piece in answer["pieces"]] == ["A1"], words
         assert answer["cut"] is None
         assert [cut["count"] for cut in answer["cuts"]] == [3, 5]
+
+
+@pytest.mark.parametrize("words", ["4 x 2.5 x 6.5", "2.5 x 6.5 x 4", "four 2 1/2 x 6 1/2"])
+def test_a_count_stands_before_a_size_or_after_it(run: Terminal, words: str) -> None:
+    answer = run.json(f"find '{words}'")
+    assert answer["count"] == 4
+    assert [answer["cut"][side]["inches"] for side in ("width", "length")] == [2.5, 6.5]
 
 
 @pytest.mark.parametrize(
