@@ -30,6 +30,7 @@ class Work:
     done: int = 0
     of: int = 0
     at: str = ""
+    _stop: bool = False
     _future: "Future[Any] | None" = field(default=None, repr=False)
 
     @property
@@ -70,10 +71,16 @@ class Background:
         """Return the work under a key; None where there is none, or it was finished a while ago."""
         return self._works.get(key)
 
-    @property
-    def stopping(self) -> bool:
-        """Whether all of it is being stopped."""
-        return self._stopping
+    def stop(self, key: str) -> None:
+        """Ask the work under a key to end with the best so far, as it does if it asks for this."""
+        work = self._works.get(key)
+        if work is not None:
+            work._stop = True
+
+    def stopping(self, key: str) -> bool:
+        """Tell whether the work under a key is asked to end, or all of it is being stopped."""
+        work = self._works.get(key)
+        return self._stopping or (work is not None and work._stop)
 
     def close(self) -> None:
         """Stop what is under way, at its next report, and wait for it."""

@@ -4,15 +4,12 @@ Each lies in the stash folder with a record of what is wanted and how far it is,
 left and come back to, and goes on after the program was stopped.
 """
 
-import json
 import shutil
-import uuid
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass, field
 from datetime import datetime
-from pathlib import Path
 from threading import Lock
-from typing import Any, Final, Self
+from typing import Any, Self
 
 from stashkeeper.actions.background import Background, Report, Work
 from stashkeeper.actions.decoding import AT_ONCE
@@ -21,11 +18,8 @@ from stashkeeper.actions.intake import intake, usual_of
 from stashkeeper.actions.intake_outcome import FAULT, Outcome, failed, outcome_of
 from stashkeeper.actions.intake_photos import LIST, SentPhotos, keep_photos, photo_names
 from stashkeeper.actions.stash import Stash
+from stashkeeper.actions.works import Records
 from stashkeeper.errors import NotFoundError, StashkeeperError
-from stashkeeper.whole_file import write_whole
-
-_RECORD: Final = "intake.json"
-_NUMBER_OF_SIGNS: Final = 32
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +76,7 @@ class IntakeFolders:
     """The folders of photos that pages sent to a stash; shared by all threads."""
 
     stash: Stash
-    background: Background
+    background: Background = field(default_factory=Background)
     _lock: Lock = field(default_factory=Lock)
 
     def begin(self, words: UsualWords) -> str:
@@ -93,10 +87,8 @@ class IntakeFolders:
             CannotWriteError: the stash folder cannot be written.
         """
         usual_of(self.stash, words.size or None, words.at or None, words.tags)
-        number = uuid.uuid4().hex
         now = datetime.now().astimezone().isoformat(timespec="seconds")
-        self._write(number, {"words": asdict(words), "begun_at": now})
-        return number
+        return self._records.begin({"words": asdict(words), "begun_at": now})
 
     def send(self, number: str, uploads: Sequence[Upload], listed: Upload | None) -> SentPhotos:
         """Keep photos, and the list of sizes where one is sent; what is no photo is passed over.
@@ -105,9 +97,9 @@ class IntakeFolders:
             NotFoundError: there is no such folder.
             TooLargeError, CannotWriteError: of a photo; those before it are kept.
         """
-        self._read(number)
+        self._records.read(number)
         with self._lock:
-            return keep_photos(self._home(number), uploads, listed)
+            return keep_photos(self._records.home(number), uploads, listed)
 
     def start(self, number: str) -> None:
         """Begin to take in what was sent, or go on with it.
@@ -115,8 +107,8 @@ class IntakeFolders:
         Raises:
             NotFoundError: there is no such folder.
         """
-        kept = self._read(number)
-        self._write(number, {**kept, "measuring": True, "outcome": None})
+        kept = self._records.read(number)
+        self._records.write(number, {**kept, "measuring": True, "outcome": None})
         self._go_on(number)
 
     def go_on_with_all(self) -> None:
@@ -131,11 +123,11 @@ class IntakeFolders:
         Raises:
             NotFoundError: there is none of this number, or no longer.
         """
-        if self._read(number).get("measuring"):
+        if self._records.read(number).get("measuring"):
             self._go_on(number).wait(patience)
-        kept = self._read(number)
+        kept = self._records.read(number)
         work = self.background.of(number) if kept.get("measuring") else None
-        home = self._home(number)
+        home = self._records.home(number)
         outcome = kept.get("outcome")
         return FolderView(
             number,
@@ -154,8 +146,8 @@ class IntakeFolders:
         Raises:
             NotFoundError: there is no such folder.
         """
-        self._read(number)
-        return photo_names(self._home(number))
+        self._records.read(number)
+        return photo_names(self._records.home(number))
 
     def all(self) -> tuple[FolderView, ...]:
         """Return all folders, the newest first."""
@@ -167,11 +159,11 @@ class IntakeFolders:
         Raises:
             NotFoundError: there is none of this number.
         """
-        self._read(number)
-        shutil.rmtree(self._home(number), ignore_errors=True)
+        self._records.read(number)
+        shutil.rmtree(self._records.home(number), ignore_errors=True)
 
     def _views(self) -> Iterator[FolderView]:
-        room = self.stash.home / "intakes"
+        room = self._records.room
         for home in room.iterdir() if room.is_dir() else ():
             try:
                 yield self.look(home.name)
@@ -183,8 +175,8 @@ class IntakeFolders:
 
     def _take_in(self, number: str, report: Report) -> None:
         """Take a folder in, and put on its record what came of it."""
-        kept = self._read(number)
-        home, words = self._home(number), UsualWords.from_record(kept["words"])
+        kept = self._records.read(number)
+        home, words = self._records.home(number), UsualWords.from_record(kept["words"])
         listed = home / LIST
         try:
             taken = intake(
@@ -208,24 +200,10 @@ class IntakeFolders:
             shutil.rmtree(home / "photos", ignore_errors=True)
 
     def _put_on_record(self, number: str, outcome: Outcome) -> None:
-        record = {**self._read(number), "measuring": False, "outcome": asdict(outcome)}
-        self._write(number, record)
+        record = {**self._records.read(number), "measuring": False, "outcome": asdict(outcome)}
+        self._records.write(number, record)
 
-    def _home(self, number: str) -> Path:
-        return self.stash.home / "intakes" / number
-
-    def _read(self, number: str) -> dict[str, Any]:
-        if len(number) != _NUMBER_OF_SIGNS or not number.isalnum() or not number.isascii():
-            raise _gone()
-        try:
-            record: dict[str, Any] = json.loads((self._home(number) / _RECORD).read_bytes())
-        except (OSError, ValueError):
-            raise _gone() from None
-        return record
-
-    def _write(self, number: str, record: dict[str, Any]) -> None:
-        write_whole(self._home(number) / _RECORD, [json.dumps(record).encode()])
-
-
-def _gone() -> NotFoundError:
-    return NotFoundError("This intake is not here, or no longer.", "Begin another.")
+    @property
+    def _records(self) -> Records:
+        gone = ("This intake is not here, or no longer.", "Begin another.")
+        return Records(self.stash.home / "intakes", "intake.json", gone)

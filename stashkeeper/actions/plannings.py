@@ -1,16 +1,10 @@
 """Plans looked for on behalf of a page: begun, looked after, stopped, remembered for a while."""
 
-import json
-import re
-import shutil
-import uuid
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass, field
-from pathlib import Path
-from threading import Event
-from typing import Any, Final
+from dataclasses import asdict, dataclass
+from typing import ClassVar, Final
 
-from stashkeeper.actions.background import Background, Report, Work
+from stashkeeper.actions.background import Report, Work
 from stashkeeper.actions.cut_list import cut_texts
 from stashkeeper.actions.cut_words import read_cuts
 from stashkeeper.actions.cutting import plan_pieces
@@ -20,14 +14,17 @@ from stashkeeper.actions.plans import show_plan
 from stashkeeper.actions.project_cuts import cuts_of_project
 from stashkeeper.actions.stacking import plan_stacks
 from stashkeeper.actions.stash import Stash
+from stashkeeper.actions.works import Kind, Works
 from stashkeeper.cutting.planner import Progress
-from stashkeeper.errors import BadRequestError, NotFoundError, StashkeeperError
-from stashkeeper.whole_file import write_whole
+from stashkeeper.errors import BadRequestError, NotFoundError
 
-KEPT: Final = 40
-"""Searches that are remembered; the oldest is forgotten first. Their plans stay on record."""
-
-_NUMBER = re.compile(r"[0-9a-f]{32}")
+SEARCHES: Final = Kind(
+    "planned",
+    40,
+    ("This search is not here, or no longer.", "Look at the plans there are, or plan again."),
+    ("The search ended before a plan was found.", "Plan again."),
+)
+"""Searches for plans; the plans of one that is forgotten stay on record."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,12 +97,10 @@ class Planning:
 
 
 @dataclass(frozen=True, slots=True)
-class Plannings:
+class Plannings(Works):
     """The searches for plans of the pages of a stash."""
 
-    stash: Stash
-    background: Background
-    _stops: dict[str, Event] = field(default_factory=dict)
+    kind: ClassVar[Kind] = SEARCHES
 
     def begin(self, words: PlanWords) -> str:
         """Begin to search, and return the number by which the search is known.
@@ -115,12 +110,9 @@ class Plannings:
         """
         texts = words.texts(self.stash)
         self._check(words, texts)
-        number = uuid.uuid4().hex
-        self._sweep()
-        self._write(number, {"words": asdict(words)})
-        self._stops[number] = Event()
-        self.background.start(number, lambda report: self._search(number, words, texts, report))
-        return number
+        return self.start(
+            asdict(words), lambda number, report: self._found(words, texts, number, report)
+        )
 
     def _check(self, words: PlanWords, texts: tuple[str, ...]) -> None:
         """Refuse words that cannot be read, or do not go with the others."""
@@ -135,33 +127,20 @@ class Plannings:
         cuts = (*(own.cuts if own else ()), *typed)
         lay_out_table(self.stash, cuts, [words.q], own.pieces if own else None)
 
-    def stop(self, number: str) -> None:
-        """Stop a search: the best plans so far are kept, or none."""
-        if number in self._stops:
-            self._stops[number].set()
-
     def look(self, number: str, patience: float = 0.0) -> Planning:
         """Return a search as far as it is, after waiting a little for it to be done.
 
         Raises:
             NotFoundError: there is none of this number, or no longer.
         """
-        work = self.background.of(number)
-        under_way = work is not None and not work.wait(patience)
-        kept = self._read(number)
-        words = PlanWords(**kept["words"])
-        if under_way:
-            return Planning(number, words, work)
-        trouble = kept.get("trouble")
-        if trouble is None and "plans" not in kept:
-            trouble = ["The search ended before a plan was found.", "Plan again."]
+        seen = self.seen(number, patience)
         return Planning(
             number,
-            words,
-            None,
-            tuple(self._standing(kept.get("plans", ()))),
-            tuple(kept.get("sentences", ())),
-            (trouble[0], trouble[1]) if trouble else None,
+            PlanWords(**seen.words),
+            seen.work,
+            tuple(self._standing(seen.answer.get("plans", ()))),
+            tuple(seen.answer.get("sentences", ())),
+            seen.trouble,
         )
 
     def _standing(self, numbers: list[int]) -> list[PlanView]:
@@ -174,23 +153,11 @@ class Plannings:
                 continue
         return found
 
-    def _search(
-        self, number: str, words: PlanWords, texts: tuple[str, ...], report: Report
-    ) -> None:
-        kept: dict[str, object] = {"words": asdict(words)}
-        try:
-            kept |= self._found(words, texts, self._stops[number], report)
-        except StashkeeperError as error:
-            kept["trouble"] = [error.problem, error.on_page]
-        finally:
-            self._stops.pop(number, None)
-        self._write(number, kept)
-
     def _found(
-        self, words: PlanWords, texts: tuple[str, ...], stopped: Event, report: Report
-    ) -> dict[str, object]:
+        self, words: PlanWords, texts: tuple[str, ...], number: str, report: Report
+    ) -> Mapping[str, object]:
         def stop() -> bool:
-            return stopped.is_set() or self.background.stopping
+            return self.background.stopping(number)
 
         def progress(found: Progress) -> None:
             many = f"{found.plans} plan{'' if found.plans == 1 else 's'}"
@@ -206,33 +173,3 @@ class Plannings:
             seconds=words.seconds, stop=stop, progress=progress,
         )  # fmt: skip
         return {"plans": [plan.number for plan in made.plans], "sentences": made.sentences}
-
-    @property
-    def _room(self) -> Path:
-        return self.stash.home / "planned"
-
-    def _write(self, number: str, kept: Mapping[str, object]) -> None:
-        write_whole(self._room / number / "planning.json", [json.dumps(kept).encode()])
-
-    def _read(self, number: str) -> dict[str, Any]:
-        if not _NUMBER.fullmatch(number):
-            raise _gone()
-        try:
-            kept: dict[str, Any] = json.loads((self._room / number / "planning.json").read_bytes())
-        except (OSError, ValueError):
-            raise _gone() from None
-        return kept
-
-    def _sweep(self) -> None:
-        """Forget all but the newest."""
-        if not self._room.is_dir():
-            return
-        by_age = sorted(self._room.iterdir(), key=lambda one: one.stat().st_mtime, reverse=True)
-        for old in by_age[KEPT - 1 :]:
-            shutil.rmtree(old, ignore_errors=True)
-
-
-def _gone() -> NotFoundError:
-    return NotFoundError(
-        "This search is not here, or no longer.", "Look at the plans there are, or plan again."
-    )

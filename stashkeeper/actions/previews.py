@@ -1,33 +1,33 @@
 """Previews drawn for a page: begun, looked after, kept in the stash folder for a while."""
 
-import json
 import re
-import shutil
-import uuid
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from pathlib import Path
 from threading import Lock
-from typing import Any, Final
+from typing import Any, ClassVar, Final
 
-from stashkeeper.actions.background import Background, Report, Work
+from stashkeeper.actions.background import Report, Work
 from stashkeeper.actions.layout_preview import draw, see, weak_words
 from stashkeeper.actions.preview_fabrics import scale_sentences
 from stashkeeper.actions.preview_typed import Typed, asked_quilt, preview_words
-from stashkeeper.actions.stash import Stash
-from stashkeeper.errors import NotFoundError, StashkeeperError
+from stashkeeper.actions.works import Kind, Looked, Works
+from stashkeeper.errors import NotFoundError
 from stashkeeper.luminance.contrast import Verdict
 from stashkeeper.pictures.layout_preview import LayoutPreview
 from stashkeeper.pictures.preview_scene import PreviewFabric, Scene, Stage
 from stashkeeper.pictures.web_preview import RULES, WebScene, draw_web_scene
 from stashkeeper.whole_file import write_whole
 
-KEPT: Final = 20
-"""Drawn previews that are kept; the oldest is thrown away first."""
+QUILTS: Final = Kind(
+    "previewed",
+    20,
+    ("This preview is not here, or no longer.", "Draw it again."),
+    ("The drawing was stopped before it was finished.", "Draw it again."),
+)
+"""Previews that are drawn."""
 
 TONES: Final = ("colour", "grey")
 
-_NUMBER = re.compile(r"[0-9a-f]{32}")
 _NOT_IN_NAMES = re.compile(r'[\x00-\x1f\x7f<>:"/\\|?*]+')
 
 
@@ -83,11 +83,10 @@ class Previewed:
 
 
 @dataclass(frozen=True, slots=True)
-class Previews:
+class Previews(Works):
     """The previews drawn for the pages of a stash."""
 
-    stash: Stash
-    background: Background
+    kind: ClassVar[Kind] = QUILTS
     _saving: Lock = field(default_factory=Lock)
 
     def begin(self, typed: Typed) -> str:
@@ -98,11 +97,7 @@ class Previews:
         """
         asked_quilt(self.stash, typed)
         see(self.stash, preview_words(typed))
-        number = uuid.uuid4().hex
-        self._sweep()
-        self._write(number, {"typed": dict(typed)})
-        self.background.start(number, lambda report: self._draw(number, typed, report))
-        return number
+        return self.start(dict(typed), lambda number, report: self._draw(number, typed, report))
 
     def look(self, number: str, patience: float = 0.0) -> Previewed:
         """Return a preview as far as it is, after waiting a little for it to be finished.
@@ -110,18 +105,7 @@ class Previews:
         Raises:
             NotFoundError: there is none of this number, or no longer.
         """
-        work = self.background.of(number)
-        under_way = work is not None and not work.wait(patience)
-        kept = self._read(number)
-        if under_way:
-            return Previewed(number, kept["typed"], work)
-        if "scenes" in kept:
-            return _previewed(number, kept)
-        said = kept.get("trouble") or (
-            "The drawing was stopped before it was finished.",
-            "Draw it again.",
-        )
-        return Previewed(number, kept["typed"], trouble=(said[0], said[1]))
+        return _previewed(number, self.seen(number, patience))
 
     def picture(self, number: str, scene: int, tone: str) -> bytes:
         """Return a picture of a choice of fabrics, in `colour` or `grey`, as a WebP file.
@@ -145,24 +129,22 @@ class Previews:
         Raises:
             StashkeeperError: there is none of this number, or it cannot be drawn any longer.
         """
-        typed = self._read(number)["typed"]
-        path = self._room / number / f"{'outline' if outline else 'preview'}.{kind}"
+        typed = self.records.read(number)["words"]
+        path = self.records.home(number) / f"{'outline' if outline else 'preview'}.{kind}"
         if not path.is_file():
             words = preview_words(typed, outline=outline)
             with self._saving:  # one at a time: a large quilt takes much memory
                 write_whole(path, [draw(self.stash, words, kind)[0]])
         return path.read_bytes()
 
-    def _draw(self, number: str, typed: Typed, report: Report) -> None:
-        kept: dict[str, Any] = {"typed": dict(typed)}
-        try:
-            shown, _ = see(self.stash, preview_words(typed))
-            kept |= {"title": shown.title, "subtitle": shown.subtitle}
-            kept["sentences"] = scale_sentences(_fabrics(shown.scenes))
-            kept["scenes"] = self._draw_scenes(number, shown, report)
-        except StashkeeperError as error:
-            kept["trouble"] = [error.problem, error.on_page]
-        self._write(number, kept)
+    def _draw(self, number: str, typed: Typed, report: Report) -> Mapping[str, object]:
+        shown, _ = see(self.stash, preview_words(typed))
+        return {
+            "title": shown.title,
+            "subtitle": shown.subtitle,
+            "sentences": scale_sentences(_fabrics(shown.scenes)),
+            "scenes": self._draw_scenes(number, shown, report),
+        }
 
     def _draw_scenes(
         self, number: str, shown: LayoutPreview, report: Report
@@ -171,7 +153,7 @@ class Previews:
         for at, scene in enumerate(shown.scenes):
             report(at, len(shown.scenes), scene.title)
             drawn = draw_web_scene(stage, scene, shown.scenes)
-            folder = self._room / number
+            folder = self.records.home(number)
             write_whole(folder / f"{at}-colour.webp", [drawn.colour])
             write_whole(folder / f"{at}-grey.webp", [drawn.grey])
             for name, rule in drawn.rules.items():
@@ -179,37 +161,10 @@ class Previews:
             told.append(_told(stage, scene, drawn))
         return told
 
-    @property
-    def _room(self) -> Path:
-        return self.stash.home / "previewed"
-
-    def _write(self, number: str, kept: Mapping[str, object]) -> None:
-        write_whole(self._room / number / "preview.json", [json.dumps(kept).encode()])
-
-    def _read(self, number: str) -> dict[str, Any]:
-        if not _NUMBER.fullmatch(number):
-            raise _gone()
-        try:
-            kept: dict[str, Any] = json.loads((self._room / number / "preview.json").read_bytes())
-        except (OSError, ValueError):
-            raise _gone() from None
-        return kept
-
     def _file(self, number: str, name: str, known: bool) -> bytes:
-        if not _NUMBER.fullmatch(number) or not known:
-            raise _gone()
-        try:
-            return (self._room / number / name).read_bytes()
-        except OSError:
-            raise _gone() from None
-
-    def _sweep(self) -> None:
-        """Throw away all but the newest."""
-        if not self._room.is_dir():
-            return
-        by_age = sorted(self._room.iterdir(), key=lambda one: one.stat().st_mtime, reverse=True)
-        for old in by_age[KEPT - 1 :]:
-            shutil.rmtree(old, ignore_errors=True)
+        if not known:
+            raise NotFoundError(*self.kind.gone)
+        return self.records.content(number, name)
 
 
 def _told(stage: Stage, scene: Scene, drawn: WebScene) -> dict[str, Any]:
@@ -260,13 +215,14 @@ def _fabrics(scenes: Sequence[Scene]) -> list[PreviewFabric]:
     return [one for scene in scenes for some in scene.cast.values() for one in some]
 
 
-def _previewed(number: str, kept: Mapping[str, Any]) -> Previewed:
+def _previewed(number: str, seen: Looked) -> Previewed:
+    answer = seen.answer
     return Previewed(
         number,
-        kept["typed"],
-        None,
-        kept["title"],
-        kept["subtitle"],
+        seen.words,
+        seen.work,
+        answer.get("title", ""),
+        answer.get("subtitle", ""),
         tuple(
             ShownScene(
                 one["title"],
@@ -277,11 +233,8 @@ def _previewed(number: str, kept: Mapping[str, Any]) -> Previewed:
                 tuple(tuple(each) for each in one["weak"]),
                 one["verdict"],
             )
-            for one in kept["scenes"]
+            for one in answer.get("scenes", ())
         ),
-        tuple(kept["sentences"]),
+        tuple(answer.get("sentences", ())),
+        seen.trouble,
     )
-
-
-def _gone() -> NotFoundError:
-    return NotFoundError("This preview is not here, or no longer.", "Draw it again.")

@@ -11,7 +11,6 @@ from starlette.exceptions import HTTPException
 from starlette.middleware import Middleware
 from starlette.middleware.gzip import GZipMiddleware
 
-from stashkeeper.actions.background import Background
 from stashkeeper.actions.drawings import Drawings
 from stashkeeper.actions.intake_folders import IntakeFolders
 from stashkeeper.actions.plannings import Plannings
@@ -141,10 +140,10 @@ def build_app(stash: Stash, access: Access) -> FastAPI:
     )
     app.state.stash, app.state.access, app.state.showing = stash, access, showing
     app.state.shelf = Shelf(stash)
-    app.state.drawings = Drawings(stash, Background())
-    app.state.plannings = Plannings(stash, Background())
-    app.state.previews = Previews(stash, Background())
-    app.state.intakes = IntakeFolders(stash, Background())
+    app.state.drawings = Drawings(stash)
+    app.state.plannings = Plannings(stash)
+    app.state.previews = Previews(stash)
+    app.state.intakes = IntakeFolders(stash)
     for one in PAGES:
         app.include_router(one.router)
     return app

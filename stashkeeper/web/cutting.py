@@ -3,13 +3,13 @@
 from dataclasses import asdict
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Query
+from fastapi import APIRouter, Query
 from starlette.requests import Request
-from starlette.responses import JSONResponse, Response
+from starlette.responses import Response
 
 from stashkeeper.actions import plans as deeds
 from stashkeeper.actions.looks import looks_of
-from stashkeeper.actions.plannings import Planning, Plannings, PlanWords
+from stashkeeper.actions.plannings import Planning, PlanWords
 from stashkeeper.actions.project_list import names_under_way
 from stashkeeper.actions.stash import Stash
 from stashkeeper.errors import BadFileError, BadRequestError, Mistake, StashkeeperError, quoted
@@ -18,6 +18,7 @@ from stashkeeper.web.here import StashHere
 from stashkeeper.web.piece_fields import whole_number
 from stashkeeper.web.show import Nav, go, page, wants_json
 from stashkeeper.web.swatches import swatch_address
+from stashkeeper.web.working import PlanningsHere, how_far
 
 NAV = Nav("Cut", "/cut", within=("/find", "/plan", "/scraps"))
 
@@ -32,14 +33,6 @@ SOURCES = (
 )  # fmt: skip
 
 router = APIRouter()
-
-
-async def _plannings(request: Request) -> Plannings:
-    plannings: Plannings = request.app.state.plannings
-    return plannings
-
-
-PlanningsHere = Annotated[Plannings, Depends(_plannings)]
 
 
 @router.get("/cut")
@@ -83,8 +76,7 @@ def look_at_planning(
     """Show how far a search is, or the plans it found."""
     planning = plannings.look(number, patience)
     if wants_json(request):
-        work = planning.work
-        return JSONResponse({"finished": work is None, "words": work.at if work else ""})
+        return how_far(planning.work)
     return _shown(request, stash, _typed(planning.words), planning)
 
 

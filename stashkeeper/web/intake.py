@@ -2,7 +2,7 @@
 
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Query
+from fastapi import APIRouter, Query
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
@@ -17,6 +17,7 @@ from stashkeeper.web.here import StashHere
 from stashkeeper.web.piece_fields import tags_of
 from stashkeeper.web.show import Nav, go, page, wants_json
 from stashkeeper.web.swatches import swatch_address
+from stashkeeper.web.working import IntakesHere, far
 
 NAV = Nav("Intake", "/intake", more=True)
 UPLOADS = ("/intake", "/intake/{number}/photos")
@@ -29,22 +30,14 @@ ABOUT = {"bad-size": "size", "bad-name": "at"}
 router = APIRouter()
 
 
-async def _folders(request: Request) -> IntakeFolders:
-    folders: IntakeFolders = request.app.state.intakes
-    return folders
-
-
-FoldersHere = Annotated[IntakeFolders, Depends(_folders)]
-
-
 @router.get("/intake")
-def show_intake(request: Request, stash: StashHere, folders: FoldersHere) -> Response:
+def show_intake(request: Request, stash: StashHere, folders: IntakesHere) -> Response:
     """Show where photos are chosen, and the intakes before."""
     return _begin_page(request, stash, folders, Form())
 
 
 @router.post("/intake")
-def begin(request: Request, stash: StashHere, folders: FoldersHere, form: FolderForm) -> Response:
+def begin(request: Request, stash: StashHere, folders: IntakesHere, form: FolderForm) -> Response:
     """Begin an intake with the photos that come along; a script sends its photos afterwards."""
     scripted = wants_json(request)
     try:
@@ -63,7 +56,7 @@ def begin(request: Request, stash: StashHere, folders: FoldersHere, form: Folder
 
 
 @router.post("/intake/{number}/photos")
-def send_photos(request: Request, folders: FoldersHere, number: str, form: FolderForm) -> Response:
+def send_photos(request: Request, folders: IntakesHere, number: str, form: FolderForm) -> Response:
     """Keep more photos, or another list of sizes; without a script, go on with them at once."""
     if wants_json(request):
         sent = folders.send(number, _uploads(form), _listed(form))
@@ -72,14 +65,14 @@ def send_photos(request: Request, folders: FoldersHere, number: str, form: Folde
 
 
 @router.post("/intake/{number}/start")
-def start(request: Request, folders: FoldersHere, number: str, _form: SentForm) -> Response:
+def start(request: Request, folders: IntakesHere, number: str, _form: SentForm) -> Response:
     """Begin to measure what was sent, or go on with it."""
     folders.start(number)
     return go(request, f"/intake/{number}")
 
 
 @router.post("/intake/{number}/away")
-def put_away(request: Request, folders: FoldersHere, number: str, _form: SentForm) -> Response:
+def put_away(request: Request, folders: IntakesHere, number: str, _form: SentForm) -> Response:
     """Throw the folder away; what was taken in stays."""
     folders.put_away(number)
     return go(request, "/intake", ["Put away. What was taken in stays in the stash."])
@@ -88,7 +81,7 @@ def put_away(request: Request, folders: FoldersHere, number: str, _form: SentFor
 @router.get("/intake/{number}")
 def look(
     request: Request,
-    folders: FoldersHere,
+    folders: IntakesHere,
     number: str,
     patience: Annotated[float, Query(ge=0, le=PATIENCE)] = PATIENCE,
 ) -> Response:
@@ -100,9 +93,8 @@ def look(
 
 def _told(folders: IntakeFolders, number: str, patience: float) -> dict[str, object]:
     view = folders.look(number, patience)
-    work = view.work
-    far = {"done": work.done, "of": work.of, "at": work.at} if work else {}
-    return {"finished": not view.measuring, "photos": folders.photos(number), **far}
+    told = far(view.work)
+    return told | {"finished": not view.measuring, "photos": folders.photos(number)}
 
 
 def _sent(request: Request, folders: IntakeFolders, number: str, form: Form) -> Response:

@@ -3,9 +3,9 @@
 from typing import Annotated, Literal
 from urllib.parse import urlencode
 
-from fastapi import APIRouter, Depends, Query
+from fastapi import APIRouter, Query
 from starlette.requests import Request
-from starlette.responses import JSONResponse, Response
+from starlette.responses import Response
 
 from stashkeeper.actions.layout_page import listed
 from stashkeeper.actions.looks import looks_of
@@ -17,7 +17,7 @@ from stashkeeper.actions.preview_typed import (
     names_a_quilt,
     read_typed,
 )
-from stashkeeper.actions.previews import Previewed, Previews
+from stashkeeper.actions.previews import Previewed
 from stashkeeper.actions.project_list import list_all
 from stashkeeper.actions.stash import Stash
 from stashkeeper.errors import BadFileError, Mistake, StashkeeperError
@@ -27,19 +27,12 @@ from stashkeeper.web.here import StashHere
 from stashkeeper.web.plans import SVG
 from stashkeeper.web.show import go, page, wants_json
 from stashkeeper.web.swatches import swatch_address
+from stashkeeper.web.working import PreviewsHere, how_far
 
 PATIENCE = 2.5
 """Seconds until a page is shown that says how far the drawing is."""
 
 router = APIRouter()
-
-
-async def _previews(request: Request) -> Previews:
-    previews: Previews = request.app.state.previews
-    return previews
-
-
-PreviewsHere = Annotated[Previews, Depends(_previews)]
 
 
 @router.get("/preview")
@@ -77,9 +70,7 @@ def look_at_preview(
     """Show how far a drawing is, or the finished one."""
     previewed = previews.look(number, patience)
     if wants_json(request):
-        work = previewed.work
-        told = {"done": work.done, "of": work.of, "at": work.at} if work else {}
-        return JSONResponse({"finished": work is None, **told})
+        return how_far(previewed.work)
     return _shown(request, stash, Form(dict(previewed.typed)), previewed)
 
 

@@ -5,14 +5,15 @@ from typing import Annotated
 
 from fastapi import APIRouter, Depends, Query
 from starlette.requests import Request
-from starlette.responses import JSONResponse, Response
+from starlette.responses import Response
 
-from stashkeeper.actions.drawings import Drawing, Drawings, SheetWords
+from stashkeeper.actions.drawings import Drawing, SheetWords
 from stashkeeper.errors import StashkeeperError
 from stashkeeper.web.downloads import saved
 from stashkeeper.web.forms import Form, SentForm
 from stashkeeper.web.here import StashHere
 from stashkeeper.web.show import Nav, go, page, wants_json
+from stashkeeper.web.working import DrawingsHere, how_far
 
 NAV = Nav("Sheet", "/sheet", more=True)
 
@@ -22,14 +23,6 @@ PATIENCE = 1.5
 FIELDS = ("q", "by", "title", "paper", "light", "medium", "dark")
 
 router = APIRouter()
-
-
-async def _drawings(request: Request) -> Drawings:
-    drawings: Drawings = request.app.state.drawings
-    return drawings
-
-
-DrawingsHere = Annotated[Drawings, Depends(_drawings)]
 
 
 @router.get("/sheet")
@@ -63,9 +56,7 @@ def look_at_sheet(
     """Show how far a drawing is, or the finished one."""
     drawing = drawings.look(number, patience)
     if wants_json(request):
-        work = drawing.work
-        told = {"done": work.done, "of": work.of, "at": work.at} if work else {}
-        return JSONResponse({"finished": work is None, **told})
+        return how_far(drawing.work)
     return _shown(request, Form(asdict(drawing.words)), drawing)
 
 

@@ -167,7 +167,8 @@ def test_a_search_is_stopped_with_the_best_so_far_or_none(
     page = client.get(f"{address}?patience=0").text
     assert "3 plans so far, the best opens 2 pieces" in page
     asked = client.get(f"{address}?patience=0", headers={"accept": "application/json"}).json()
-    assert asked == {"finished": False, "words": "3 plans so far, the best opens 2 pieces"}
+    assert not asked["finished"]
+    assert asked["at"] == "3 plans so far, the best opens 2 pieces"
     assert client.post(f"{address}/stop").headers["location"] == address
     page = finished(client, address).text
     if found:
@@ -180,8 +181,8 @@ def test_a_search_is_stopped_with_the_best_so_far_or_none(
 def test_a_search_that_died_with_the_program_says_so(shelf: Stash, client: TestClient) -> None:
     address = begun(client, cuts="2 x 10 in square")
     finished(client, address)
-    file = next((shelf.home / "planned").rglob("planning.json"))
-    file.write_text(re.sub(r', "plans.*', "}", file.read_text()), encoding="utf-8")
+    file = next((shelf.home / "planned").rglob("work.json"))
+    file.write_text(re.sub(r', "answer.*', "}", file.read_text()), encoding="utf-8")
     assert "The search ended before a plan was found." in trouble(client.get(address))
     file.write_text("torn", encoding="utf-8")
     assert client.get(address).status_code == 404

@@ -3,6 +3,7 @@
 import io
 import re
 import threading
+from dataclasses import replace
 from html import unescape
 from pathlib import Path
 from urllib.parse import unquote
@@ -161,7 +162,7 @@ def test_a_drawing_that_was_stopped_says_so(stash: Stash, five: list[str]) -> No
     before = Drawings(stash, Background())
     number = before.begin(SheetWords(title="Autumn"))
     before.background.close()
-    (stash.home / "drawn" / number / "sheet.json").write_text(
+    (stash.home / "drawn" / number / "work.json").write_text(
         '{"words": {"title": "Autumn"}}', encoding="utf-8"
     )
     drawing = Drawings(stash, Background()).look(number)
@@ -181,7 +182,7 @@ def test_a_finished_sheet_outlives_the_program(
 def test_only_the_newest_are_kept(
     client: TestClient, stash: Stash, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(room, "KEPT", 3)
+    monkeypatch.setattr(Drawings, "kind", replace(room.SHEETS, most=3))
     put(stash, "ink", 9)
     pages = [draw(client) for _ in range(5)]
     assert [client.get(page).status_code for page in pages] == [404, 404, 200, 200, 200]

@@ -17,7 +17,7 @@ async function lookAgain() {
       location.replace(look);
       return;
     }
-    if (told.words) far.textContent = told.words;
+    if (told.at && !told.of) far.textContent = told.at;
     if (told.of) {
       bar.max = told.of;
       bar.value = told.done;
