@@ -1,6 +1,6 @@
 """The cloth chosen for a quilt: what it gives of each part, and the proof of all of them."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -51,8 +51,11 @@ class ChosenCloth:
         there = sum(cloth.size.area for cloth in cloths.values())
         return sum(part.cut.size.area * part.cut.count for part in parts(quilt)) <= there
 
-    def proven(self, quilt: Quilt) -> bool | None:
-        """Tell whether a cutting plan gives every part; None where there are too many to plan."""
+    def proven(self, quilt: Quilt, stop: Callable[[], bool] = lambda: False) -> bool | None:
+        """Tell whether a cutting plan gives every part; None where none is looked for to the end.
+
+        That is where there are too many parts to plan, or `stop` says that it is enough.
+        """
         cuts = [replace(part.cut, role=role_name(part.role)) for part in parts(quilt)]
         if sum(cut.count for cut in cuts) > MOST_CUTS:
             return None
@@ -65,9 +68,10 @@ class ChosenCloth:
         offered = [replace(one, roles=frozenset(roles[code])) for code, one in cloths.items()]
         found: list[Progress] = []
         attempt = attempt_cuts(
-            offered, cuts, seconds=SECONDS, stop=lambda: bool(found), progress=found.append
-        )
-        return attempt.plans is not None
+            offered, cuts, seconds=SECONDS, stop=lambda: bool(found) or stop(),
+            progress=found.append,
+        )  # fmt: skip
+        return None if attempt.plans is None and stop() else attempt.plans is not None
 
     def told_short(self, short: Sequence[tuple[Part, int]], unit: str, measure: Measure) -> str:
         """Return what stops the next larger unit, in a sentence."""

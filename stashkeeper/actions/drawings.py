@@ -106,7 +106,7 @@ class Drawings(Works):
             SheetWords(**seen.words),
             seen.work,
             seen.answer.get("pages", 0),
-            tuple(seen.answer.get("sentences", ())),
+            seen.answer.get("sentences", ()),
             seen.trouble,
         )
 

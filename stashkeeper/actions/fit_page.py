@@ -1,12 +1,12 @@
 """Size to fit as its pages show it: to a bed, to the cloth, a border from off-cuts."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Final
 
 from stashkeeper.actions.fitting_bed import BedFitted, fit_bed
 from stashkeeper.actions.fitting_border import BorderFitted, fit_border
-from stashkeeper.actions.fitting_cloth import ClothFitted, fit_cloth
+from stashkeeper.actions.fitting_cloth import ClothFitted
 from stashkeeper.actions.layout_page import typed_count
 from stashkeeper.actions.preview_words import PreviewWords
 from stashkeeper.actions.project_list import list_all
@@ -57,31 +57,22 @@ def known_beds() -> tuple[str, ...]:
 
 
 def fit(stash: Stash, way: str, typed: Mapping[str, str]) -> Fitted:
-    """Fit a quilt as its command does.
+    """Fit a quilt to a bed, or a border of off-cuts around it, as its command does.
 
     Args:
         stash: the open stash.
-        way: bed, cloth or border.
+        way: bed or border.
         typed: the fields of the page, by their names.
 
     Raises:
-        StashkeeperError: as `fit_bed`, `fit_cloth` and `fit_border`.
+        StashkeeperError: as `fit_bed` and `fit_border`.
     """
-    said = {name: words.strip() for name, words in typed.items() if words.strip()}
-    name = said.get("name", "")
-    if not name:
-        raise BadRequestError(
-            "What is to be fitted was not said.", "Name a project or a layout.",
-        )  # fmt: skip
+    said = _said(typed)
+    name = said["name"]
     if way == "border":
         search = [said["q"]] if "q" in said else []
         return _border(stash, fit_border(stash, name, search, said.get("widest"), files=False))
     words = PreviewWords(name, making=ProjectWords(unit=said.get("unit")), files=False)
-    if way == "cloth":
-        columns = typed_count(said.get("columns", ""), "columns")
-        making = ProjectWords(columns=columns, rows=typed_count(said.get("rows", ""), "rows"))
-        fabrics = tuple(part for part in said.get("fabrics", "").split(";") if part.strip())
-        return _cloth(fit_cloth(stash, replace(words, fabrics=fabrics, making=making)), stash)
     if "bed" not in said:
         raise BadRequestError(
             "Which bed it is for was not said.", "Name a bed, or type the finished size wished."
@@ -89,6 +80,26 @@ def fit(stash: Stash, way: str, typed: Mapping[str, str]) -> Fitted:
     foot = said.get("foot") != "no"
     fitted = fit_bed(stash, words, said["bed"], said.get("drop"), said.get("border"), foot)
     return _bed(fitted, stash.measure)
+
+
+def cloth_words(typed: Mapping[str, str]) -> PreviewWords:
+    """Return what is to be fitted to its cloth, from the fields of the page.
+
+    Raises:
+        BadRequestError: nothing is named, or a field is no number.
+    """
+    said = _said(typed)
+    columns = typed_count(said.get("columns", ""), "columns")
+    making = ProjectWords(columns=columns, rows=typed_count(said.get("rows", ""), "rows"))
+    fabrics = tuple(part for part in said.get("fabrics", "").split(";") if part.strip())
+    return PreviewWords(said["name"], fabrics, making=making, files=False)
+
+
+def _said(typed: Mapping[str, str]) -> dict[str, str]:
+    said = {name: words.strip() for name, words in typed.items() if words.strip()}
+    if "name" not in said:
+        raise BadRequestError("What is to be fitted was not said.", "Name a project or a layout.")
+    return said
 
 
 def _bed(fitted: BedFitted, measure: Measure) -> Fitted:
@@ -116,11 +127,12 @@ def _length(length: Length, measure: Measure) -> str:
     return format_length(length, measure, Rounding.UP) if length else "none"
 
 
-def _cloth(fitted: ClothFitted, stash: Stash) -> Fitted:
+def cloth_shown(fitted: ClothFitted, measure: Measure) -> Fitted:
+    """Return what came of a fit to cloth, as its page shows it."""
     surely = "proven by a cutting plan" if fitted.proven else "each part counted alone"
     lines = (
-        ("each unit", format_length(fitted.unit, stash.measure), "finished side"),
-        ("finished", format_size(fitted.finished, stash.measure), surely),
+        ("each unit", format_length(fitted.unit, measure), "finished side"),
+        ("finished", format_size(fitted.finished, measure), surely),
     )
     return Fitted(fitted.title, (("As large as its cloth allows", lines),), fitted.remarks)
 

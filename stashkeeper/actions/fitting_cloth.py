@@ -12,10 +12,7 @@ from stashkeeper.errors import BadSizeError, NoPlanError
 from stashkeeper.lengths.format import format_length, format_size
 from stashkeeper.lengths.length import Length, Measure
 from stashkeeper.lengths.size import Size
-from stashkeeper.quilts.fit import (
-    HALF_INCH,
-    largest_unit,
-)
+from stashkeeper.quilts.fit import HALF_INCH, largest_unit
 from stashkeeper.quilts.quilt import Part, Quilt, finished_size
 
 RANGE: Final = {
@@ -30,6 +27,9 @@ RANGE: Final = {
 
 MOST_TRIES: Final = 6
 """So many units are tried at most for which a cutting plan may, or may not, come out (ours)."""
+
+
+STOPPED: Final = "Stopped before a cutting plan proved this size: it may still be too large."
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,20 +60,37 @@ class ClothFitted:
         return (f"{self.title}: units of {unit}, finished {size} ({surely}).", *self.remarks)
 
 
-def fit_cloth(stash: Stash, words: PreviewWords) -> ClothFitted:
+def cloth_to_fit(stash: Stash, words: PreviewWords) -> tuple[Subject, ChosenCloth]:
+    """Return what is to be fitted, and the cloth chosen for it.
+
+    Raises:
+        StashkeeperError: no such project, layout or piece, or a role without a piece.
+    """
+    with stash.reading() as session:
+        subject = subject_of(stash, session, words)
+        return subject, chosen_cloth(stash, session, subject, words)
+
+
+def fit_cloth(
+    stash: Stash,
+    words: PreviewWords,
+    *,
+    stop: Callable[[], bool] = lambda: False,
+    progress: Callable[[str], None] = lambda _: None,
+) -> ClothFitted:
     """Return the largest unit that the pieces chosen for a project allow.
 
     Args:
         stash: the open stash.
         words: the name of a project, or a layout with fabrics for its roles.
+        stop: asked many times a second; once it says yes, the unit is taken that is being tried.
+        progress: told what is being tried, in a sentence.
 
     Raises:
         NoPlanError: not even the smallest unit comes out of the cloth, or no plan was found.
-        StashkeeperError: no such project, layout or piece, or a role without a piece.
+        StashkeeperError: as `cloth_to_fit`.
     """
-    with stash.reading() as session:
-        subject = subject_of(stash, session, words)
-        cloth = chosen_cloth(stash, session, subject, words)
+    subject, cloth = cloth_to_fit(stash, words)
     smallest, largest, step = RANGE[stash.measure]
 
     def quilt_with(unit: Length) -> Quilt:
@@ -87,40 +104,54 @@ def fit_cloth(stash: Stash, words: PreviewWords) -> ClothFitted:
             f"{format_length(smallest, stash.measure)}.",
             "Choose more pieces, or make fewer units.",
         )
-    return _proven(stash, subject, cloth, found.unit, found.short, step)
+    trying = _Trying(stash.measure, subject, cloth, stop, progress)
+    return _proven(trying, found.unit, found.short, step)
+
+
+@dataclass(frozen=True, slots=True)
+class _Trying:
+    """What is fitted, and how its person follows it."""
+
+    measure: Measure
+    subject: Subject
+    cloth: ChosenCloth
+    stop: Callable[[], bool]
+    progress: Callable[[str], None]
+
+    def proof(self, quilt: Quilt, unit: Length) -> bool | None:
+        """Tell whether a plan gives the quilt; None where that was not found out."""
+        self.progress(f"Units of {format_length(unit, self.measure)}: looking for a cutting plan")
+        return self.cloth.proven(quilt, self.stop)
 
 
 def _proven(
-    stash: Stash,
-    subject: Subject,
-    cloth: ChosenCloth,
-    unit: Length,
-    short: tuple[tuple[Part, int], ...],
-    step: Length,
+    trying: _Trying, unit: Length, short: tuple[tuple[Part, int], ...], step: Length
 ) -> ClothFitted:
     """Return the largest unit from `unit` down that a cutting plan gives.
 
     Raises:
         NoPlanError: none was found.
     """
+    subject, cloth, measure = trying.subject, trying.cloth, trying.measure
     tried, tries = unit, 0
-    while tried >= RANGE[stash.measure][0] and tries < MOST_TRIES:
+    while tried >= RANGE[measure][0] and tries < MOST_TRIES:
         quilt = replace(subject.quilt, unit=tried)
-        proof = cloth.proven(quilt) if cloth.is_enough(quilt) else False
+        proof = trying.proof(quilt, tried) if cloth.is_enough(quilt) else False
         if proof is not False:
-            larger = format_length(tried + step, stash.measure)
-            why = cloth.told_short(short, larger, stash.measure) if short else ""
+            larger = format_length(tried + step, measure)
+            why = cloth.told_short(short, larger, measure) if short else ""
             if tried < unit:
                 why = f"With units of {larger} no plan was found for all parts together."
-            told = tuple(said for said in (why, *cloth.doubts()) if said)
+            stopped = STOPPED if proof is None and trying.stop() else ""
+            told = tuple(said for said in (stopped, why, *cloth.doubts()) if said)
             return ClothFitted(
-                subject.title, tried, finished_size(quilt), proof is True, told, stash.measure
+                subject.title, tried, finished_size(quilt), proof is True, told, measure
             )
         tries += cloth.is_enough(quilt)
         tried -= step
     raise NoPlanError(
         f"No plan was found that gives all parts of {subject.title} together, down to units of "
-        f"{format_length(tried + step, stash.measure)}.",
+        f"{format_length(tried + step, measure)}.",
         "Choose more pieces, or make fewer units.",
     )
 

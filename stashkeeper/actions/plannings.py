@@ -1,6 +1,6 @@
 """Plans looked for on behalf of a page: begun, looked after, stopped, remembered for a while."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from typing import ClassVar, Final
 
@@ -139,11 +139,11 @@ class Plannings(Works):
             PlanWords(**seen.words),
             seen.work,
             tuple(self._standing(seen.answer.get("plans", ()))),
-            tuple(seen.answer.get("sentences", ())),
+            seen.answer.get("sentences", ()),
             seen.trouble,
         )
 
-    def _standing(self, numbers: list[int]) -> list[PlanView]:
+    def _standing(self, numbers: Sequence[int]) -> list[PlanView]:
         """Return the plans of these numbers that were not dropped or taken back."""
         found = []
         for number in numbers:
@@ -160,10 +160,8 @@ class Plannings(Works):
             return self.background.stopping(number)
 
         def progress(found: Progress) -> None:
-            many = f"{found.plans} plan{'' if found.plans == 1 else 's'}"
-            pieces = f"{found.opened} piece{'' if found.opened == 1 else 's'}"
             if not stop():
-                report(found.plans, 0, f"{many} so far, the best opens {pieces}")
+                report(found.plans, 0, found.words)
 
         if words.stacked:
             stacked = plan_stacks(self.stash, [words.q], cuts=texts, stop=stop)

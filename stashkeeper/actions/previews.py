@@ -171,7 +171,8 @@ def _told(stage: Stage, scene: Scene, drawn: WebScene) -> dict[str, Any]:
     """Return what is kept of a choice of fabrics, as JSON knows it."""
     return {
         "title": scene.title,
-        "size": drawn.size,
+        "width": drawn.size[0],
+        "height": drawn.size[1],
         "fabrics": _cast(stage, scene),
         "signs": [
             [sign, round(100 * x, 2), round(100 * y, 2)] for sign, (x, y) in drawn.places.items()
@@ -223,18 +224,7 @@ def _previewed(number: str, seen: Looked) -> Previewed:
         seen.work,
         answer.get("title", ""),
         answer.get("subtitle", ""),
-        tuple(
-            ShownScene(
-                one["title"],
-                one["size"][0],
-                one["size"][1],
-                tuple(tuple(each) for each in one["fabrics"]),
-                tuple(tuple(each) for each in one["signs"]),
-                tuple(tuple(each) for each in one["weak"]),
-                one["verdict"],
-            )
-            for one in answer.get("scenes", ())
-        ),
-        tuple(answer.get("sentences", ())),
+        tuple(ShownScene(**one) for one in answer.get("scenes", ())),
+        answer.get("sentences", ()),
         seen.trouble,
     )

@@ -56,13 +56,13 @@ class Records:
             raise NotFoundError(*self.gone) from None
 
     def read(self, number: str) -> dict[str, Any]:
-        """Return a record.
+        """Return a record, its lists as tuples.
 
         Raises:
             NotFoundError: there is none, or it is torn.
         """
         try:
-            record: dict[str, Any] = json.loads(self.content(number, self.file))
+            record: dict[str, Any] = _frozen(json.loads(self.content(number, self.file)))
         except ValueError:
             raise NotFoundError(*self.gone) from None
         return record
@@ -171,8 +171,7 @@ class Works:
             return Looked(kept["words"], work, {}, None)
         if "answer" in kept:
             return Looked(kept["words"], None, kept["answer"], None)
-        problem, remedy = kept.get("trouble", self.kind.ended)
-        return Looked(kept["words"], None, {}, (problem, remedy))
+        return Looked(kept["words"], None, {}, kept.get("trouble", self.kind.ended))
 
     def _do(
         self,
@@ -186,3 +185,10 @@ class Works:
         except StashkeeperError as error:
             came = {"trouble": [error.problem, error.on_page]}
         self.records.write(number, {"words": words} | came)
+
+
+def _frozen(said: Any) -> Any:
+    """Return what JSON says with tuples for its lists, as the dataclasses of the house want it."""
+    if isinstance(said, dict):
+        return {name: _frozen(one) for name, one in said.items()}
+    return tuple(map(_frozen, said)) if isinstance(said, list) else said

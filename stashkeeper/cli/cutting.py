@@ -1,17 +1,12 @@
 """Cutting on the command line: plan, plans, show-plan, steps, diagram, cut."""
 
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
 from stashkeeper.cli.options import Code, Json, StashFolder, Words, open_stash
 from stashkeeper.cli.show import answer
-
-if TYPE_CHECKING:
-    from stashkeeper.cutting.planner import Progress
 
 Number = Annotated[int, typer.Argument(metavar="PLAN", help="The number of the plan.")]
 
@@ -58,12 +53,16 @@ def plan(
     """Plan the cutting, two ways: scraps first, and least cloth; nothing is cut by it."""
     from stashkeeper.actions.cutting import plan_pieces
     from stashkeeper.cli.show import table
-    from stashkeeper.cli.stopping import asked_to_stop
+    from stashkeeper.cli.stopping import asked_to_stop, told_meanwhile
 
-    with open_stash(context, stash) as shelf, asked_to_stop() as stop, _progress(as_json) as told:
+    with (
+        open_stash(context, stash) as shelf,
+        asked_to_stop() as stop,
+        told_meanwhile("Looking for a plan", as_json) as tell,
+    ):
         made = plan_pieces(
             shelf, words or [], cuts=cut or [], file=file, project=project, spare=spare,
-            seconds=seconds, stop=stop, progress=told,
+            seconds=seconds, stop=stop, progress=lambda found: tell(found.words),
         )  # fmt: skip
     answer(made, as_json, [table(made.headings, made.rows()), *made.sentences])
 
@@ -205,23 +204,3 @@ def cut(
             shelf, number, code, as_planned=as_planned, only=only, off_cuts=off_cut or []
         )
     answer(done, as_json, done.sentences)
-
-
-@contextmanager
-def _progress(hidden: bool) -> Iterator[Callable[["Progress"], None]]:
-    """Show a line on the error stream while a search goes on; give the function that changes it."""
-    from rich.console import Console
-
-    console = Console(stderr=True)
-    if hidden or not console.is_terminal:
-        yield lambda _: None
-        return
-    with console.status("Looking for a plan … Ctrl-C takes the best so far.") as line:
-
-        def report(found: "Progress") -> None:
-            line.update(
-                f"{found.plans} plans so far, the best opens {found.opened} "
-                "pieces … Ctrl-C takes it."
-            )
-
-        yield report

@@ -73,10 +73,16 @@ def cloth(
     from stashkeeper.actions.fitting_cloth import fit_cloth
     from stashkeeper.actions.preview_words import PreviewWords
     from stashkeeper.actions.project_words import ProjectWords
+    from stashkeeper.cli.stopping import asked_to_stop, told_meanwhile
 
     making = ProjectWords(columns=columns, rows=rows, borders=tuple(border or ()))
-    with open_stash(context, stash) as shelf:
-        fitted = fit_cloth(shelf, PreviewWords(name, tuple(fabric or ()), making=making))
+    words = PreviewWords(name, tuple(fabric or ()), making=making)
+    with (
+        open_stash(context, stash) as shelf,
+        asked_to_stop() as stop,
+        told_meanwhile("Looking for the largest unit", as_json) as tell,
+    ):
+        fitted = fit_cloth(shelf, words, stop=stop, progress=tell)
     answer(fitted, as_json, fitted.sentences)
 
 

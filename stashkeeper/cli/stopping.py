@@ -1,4 +1,7 @@
-"""Ctrl-C during a search: the first one asks it to end with what it has, the second one ends it."""
+"""A search on the command line: a line that tells how far it is, and Ctrl-C that ends it.
+
+The first Ctrl-C asks it to end with what it has, the second one ends it.
+"""
 
 import signal
 import threading
@@ -25,3 +28,21 @@ def asked_to_stop() -> Iterator[Callable[[], bool]]:
         yield asked.is_set
     finally:
         signal.signal(signal.SIGINT, before)
+
+
+@contextmanager
+def told_meanwhile(first: str, hidden: bool) -> Iterator[Callable[[str], None]]:
+    """Show a line on the error stream while a search goes on; give the function that changes it.
+
+    Args:
+        first: what stands there until the search tells more.
+        hidden: whether nothing is to be shown; nothing is where nobody looks at a terminal either.
+    """
+    from rich.console import Console
+
+    console = Console(stderr=True)
+    if hidden or not console.is_terminal:
+        yield lambda _: None
+        return
+    with console.status(f"{first} … Ctrl-C takes the best so far.") as line:
+        yield lambda told: line.update(f"{told} … Ctrl-C takes it.")

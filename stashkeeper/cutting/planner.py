@@ -59,6 +59,13 @@ class Progress:
     plans: int
     opened: int
 
+    @property
+    def words(self) -> str:
+        """How far it is, in words."""
+        many = f"{self.plans} plan{'' if self.plans == 1 else 's'}"
+        pieces = f"{self.opened} piece{'' if self.opened == 1 else 's'}"
+        return f"{many} so far, the best opens {pieces}"
+
 
 @dataclass(frozen=True, slots=True)
 class Plans:

@@ -12,6 +12,7 @@ from starlette.middleware import Middleware
 from starlette.middleware.gzip import GZipMiddleware
 
 from stashkeeper.actions.drawings import Drawings
+from stashkeeper.actions.fittings import Fittings
 from stashkeeper.actions.intake_folders import IntakeFolders
 from stashkeeper.actions.plannings import Plannings
 from stashkeeper.actions.previews import Previews
@@ -141,6 +142,7 @@ def build_app(stash: Stash, access: Access) -> FastAPI:
     app.state.stash, app.state.access, app.state.showing = stash, access, showing
     app.state.shelf = Shelf(stash)
     app.state.drawings = Drawings(stash)
+    app.state.fittings = Fittings(stash)
     app.state.plannings = Plannings(stash)
     app.state.previews = Previews(stash)
     app.state.intakes = IntakeFolders(stash)
@@ -155,7 +157,8 @@ async def _while_open(app: FastAPI) -> AsyncIterator[None]:
     await run_in_threadpool(app.state.intakes.go_on_with_all)
     yield
     state = app.state
-    for works in (state.intakes, state.drawings, state.plannings, state.previews):
+    begun = (state.intakes, state.drawings, state.fittings, state.plannings, state.previews)
+    for works in begun:
         await run_in_threadpool(works.background.close)
 
 

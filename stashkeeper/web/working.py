@@ -8,6 +8,7 @@ from starlette.responses import JSONResponse, Response
 
 from stashkeeper.actions.background import Work
 from stashkeeper.actions.drawings import Drawings
+from stashkeeper.actions.fittings import Fittings
 from stashkeeper.actions.intake_folders import IntakeFolders
 from stashkeeper.actions.plannings import Plannings
 from stashkeeper.actions.previews import Previews
@@ -22,6 +23,9 @@ def _kept(name: str) -> Any:
 
 DrawingsHere = Annotated[Drawings, _kept("drawings")]
 """The sheets that are drawn: the type of a parameter of an endpoint."""
+
+FittingsHere = Annotated[Fittings, _kept("fittings")]
+"""The searches for the largest size that cloth allows."""
 
 PlanningsHere = Annotated[Plannings, _kept("plannings")]
 """The searches for plans."""

@@ -47,3 +47,12 @@ def field(answer: Response, name: str) -> str:
     assert tag, f"no field {name}"
     value = re.search(r' value="([^"]*)"', tag[0])
     return html.unescape(value[1]) if value else ""
+
+
+def finished(client: TestClient, address: str) -> Response:
+    """Look until the work of an address is done."""
+    for _ in range(40):
+        answer = client.get(address)
+        if 'class="progress"' not in answer.text:
+            return answer
+    raise AssertionError("the work does not end")

@@ -2,10 +2,13 @@
 
 import html
 import re
+from collections.abc import Callable
+from threading import Event
 
 import pytest
 from fastapi.testclient import TestClient
 
+from stashkeeper.actions.chosen_cloth import ChosenCloth
 from stashkeeper.actions.fitting_bed import fit_bed
 from stashkeeper.actions.fitting_border import fit_border
 from stashkeeper.actions.fitting_cloth import fit_cloth
@@ -14,11 +17,27 @@ from stashkeeper.actions.project_words import ProjectWords
 from stashkeeper.actions.stash import Stash
 from stashkeeper.lengths.format import format_length
 from tests.web.cloth_to_cut import shelve
+from tests.web.forms_sent import finished
 
 
 def text_of(page: str) -> str:
     """Return what a page says, without its tags, blanks made one."""
     return " ".join(html.unescape(re.sub("<[^>]+>", " ", page)).split())
+
+
+@pytest.fixture
+def two(stash: Stash) -> dict[str, str]:
+    """Put two pieces on the shelf, and return what is asked for to be made of them."""
+    for name in ("Moss", "Sky"):
+        shelve(stash, name, "18 x 18")
+    return {"name": "checkerboard", "fabrics": "light=A1; dark=A2", "columns": "2", "rows": "2"}
+
+
+def begun(client: TestClient, asked: dict[str, str]) -> str:
+    """Send the form and return the address of the search."""
+    answer = client.post("/fit/cloth", data=asked)
+    assert answer.status_code == 303, answer.text
+    return str(answer.headers["location"])
 
 
 def test_a_bed_is_covered_as_by_the_command(stash: Stash, client: TestClient) -> None:
@@ -31,15 +50,55 @@ def test_a_bed_is_covered_as_by_the_command(stash: Stash, client: TestClient) ->
     assert "Whole blocks Finished 84 × 96 in Units 14 × 16 Each unit 6 in" in page
 
 
-def test_cloth_is_used_as_far_as_by_the_command(stash: Stash, client: TestClient) -> None:
-    for name in ("Moss", "Sky"):
-        shelve(stash, name, "18 x 18")
-    asked = {"name": "checkerboard", "fabrics": "light=A1; dark=A2", "columns": "2", "rows": "2"}
-    page = text_of(client.get("/fit/cloth", params=asked).text)
+def test_cloth_is_used_as_far_as_by_the_command(
+    stash: Stash, client: TestClient, two: dict[str, str]
+) -> None:
+    asked = two
+    page = text_of(finished(client, begun(client, asked)).text)
     making = ProjectWords(columns=2, rows=2)
     words = PreviewWords("checkerboard", ("light=A1", "dark=A2"), making=making)
     unit = format_length(fit_cloth(stash, words).unit, stash.measure)
     assert f"As large as its cloth allows Each unit {unit} finished side" in page
+    assert "proven by a cutting plan" in page
+
+
+def test_a_search_can_be_left_and_stopped_with_the_size_it_tries(
+    client: TestClient, two: dict[str, str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    begins = Event()
+
+    def endless(_cloth: ChosenCloth, _quilt: object, stop: Callable[[], bool]) -> bool | None:
+        begins.set()
+        while not stop():
+            Event().wait(0.01)
+        return None
+
+    monkeypatch.setattr(ChosenCloth, "proven", endless)
+    address = begun(client, two)
+    assert begins.wait(10)
+    # 17½ in of usable cloth cut both squares of 8½ in: finished 8 in (by hand).
+    page = text_of(client.get(f"{address}?patience=0").text)
+    assert "Units of 8½ in: looking for a cutting plan" in page
+    asked = client.get(f"{address}?patience=0", headers={"accept": "application/json"}).json()
+    assert not asked["finished"]
+    assert client.post(f"{address}/stop").headers["location"] == address
+    page = text_of(finished(client, address).text)
+    assert "each part counted alone" in page
+    assert "it may still be too large" in page
+
+
+def test_a_fit_that_died_with_the_program_says_so(
+    stash: Stash, client: TestClient, two: dict[str, str]
+) -> None:
+    address = begun(client, two)
+    finished(client, address)
+    file = next((stash.home / "fitted").rglob("work.json"))
+    file.write_text('{"words": {"name": "checkerboard"}}', encoding="utf-8")
+    page = client.get(address).text
+    assert "The search ended before a size was found." in page
+    assert 'value="checkerboard"' in page
+    assert client.get("/fit/cloth/" + "0" * 32).status_code == 404
+    assert client.post("/fit/cloth/x/stop").status_code == 404
 
 
 def test_a_border_comes_from_the_pieces_named(stash: Stash, client: TestClient) -> None:
@@ -60,8 +119,6 @@ def test_a_border_comes_from_the_pieces_named(stash: Stash, client: TestClient) 
         ("bed?bed=queen", "What is to be fitted was not said."),
         ("bed?name=/etc/passwd&bed=queen", "No project or layout is called"),
         ("bed?name=pinwheel&bed=queen&drop=long", "“long” is not a length."),
-        ("cloth?name=pinwheel", "No piece was chosen for blade, background."),
-        ("cloth?name=pinwheel&columns=many", "“many” is no number of columns."),
         ("border?name=/etc/passwd", "No project or layout is called"),
         ("border?name=20+x+20", "There is no piece to make a border of."),
         ("sofa", ""),
@@ -72,6 +129,24 @@ def test_what_cannot_be_fitted_is_told(client: TestClient, asked: str, said: str
     assert answer.status_code in {200, 400, 404, 409}
     assert (answer.status_code == 200) == (asked == "bed?name=pinwheel")
     assert said in text_of(answer.text)
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        ({}, "What is to be fitted was not said."),
+        ({"name": "pinwheel"}, "No piece was chosen for blade, background."),
+        ({"name": "pinwheel", "columns": "many"}, "“many” is no number of columns."),
+        ({"name": "/etc/passwd"}, "No project or layout is called"),
+    ],
+)
+def test_what_cloth_cannot_be_fitted_is_told_at_once(
+    stash: Stash, client: TestClient, asked: dict[str, str], said: str
+) -> None:
+    answer = client.post("/fit/cloth", data=asked)
+    assert 400 <= answer.status_code < 500
+    assert said in text_of(answer.text)
+    assert not (stash.home / "fitted").exists()
 
 
 def test_the_ways_to_fit_are_named(client: TestClient) -> None:

@@ -6,7 +6,6 @@ from threading import Event
 
 import pytest
 from fastapi.testclient import TestClient
-from httpx2 import Response
 
 from stashkeeper.actions.cutting import plan_pieces
 from stashkeeper.actions.plans import list_all
@@ -14,7 +13,7 @@ from stashkeeper.actions.stash import Stash
 from stashkeeper.cutting.planner import Progress
 from stashkeeper.errors import NoPlanError
 from tests.web.cloth_to_cut import plan, shelve
-from tests.web.forms_sent import told, trouble
+from tests.web.forms_sent import finished, told, trouble
 
 
 def begun(client: TestClient, **fields: str) -> str:
@@ -22,15 +21,6 @@ def begun(client: TestClient, **fields: str) -> str:
     answer = client.post("/plan", data={"seconds": "1", "spare": "0", **fields})
     assert answer.status_code == 303, trouble(answer)
     return str(answer.headers["location"])
-
-
-def finished(client: TestClient, address: str) -> Response:
-    """Look until the search is done."""
-    for _ in range(40):
-        answer = client.get(address)
-        if 'class="progress"' not in answer.text:
-            return answer
-    raise AssertionError("the search does not end")
 
 
 @pytest.fixture

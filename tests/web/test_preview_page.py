@@ -13,6 +13,7 @@ from stashkeeper.actions.layout_preview import see
 from stashkeeper.actions.preview_words import PreviewWords
 from stashkeeper.actions.project_words import ProjectWords
 from stashkeeper.actions.stash import Stash
+from tests.web.forms_sent import finished
 from tests.web.made import put, put_photo
 
 STAR = {"layout": "friendship star", "columns": "3", "rows": "3"}
@@ -32,7 +33,8 @@ def drawn(client: TestClient, **typed: str) -> str:
     """Draw a preview and return the address of its page."""
     answer = client.post("/preview", data=STAR | typed)
     assert answer.status_code == 303, answer.text
-    return answer.headers["location"]
+    finished(client, answer.headers["location"])
+    return str(answer.headers["location"])
 
 
 def test_a_layout_is_seen_in_colour_and_in_grey(shelf: Stash, client: TestClient) -> None:

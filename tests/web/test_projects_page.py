@@ -15,8 +15,8 @@ from stashkeeper.actions.piece_words import PieceWords
 from stashkeeper.actions.projects import chosen_rows, show
 from stashkeeper.actions.replacing import replace_fabric
 from stashkeeper.actions.stash import Stash
-from tests.web.forms_sent import told, trouble
-from tests.web.test_planning_page import begun, finished
+from tests.web.forms_sent import finished, told, trouble
+from tests.web.test_planning_page import begun
 
 STAR = {"name": "Small", "layout": "friendship star", "unit": "2 in"}
 
