@@ -90,11 +90,36 @@ class BadCutError(StashkeeperError):
     code = "bad-cut"
 
 
+@dataclass(frozen=True, slots=True)
+class Smaller:
+    """What the cloth at hand gives all of, where it does not give what was asked for.
+
+    Attributes:
+        size: of the longest finished side, or of a project's units, in words: 5½ in.
+        cuts: to be asked for instead, as a person types them.
+        unit: of the project, as a person types it; empty where no project is to change.
+        commands: what to type for it.
+    """
+
+    size: str
+    cuts: tuple[str, ...]
+    unit: str
+    commands: tuple[str, ...]
+
+
 class NoPlanError(StashkeeperError):
-    """The cloth at hand does not give everything that was asked for."""
+    """The cloth at hand does not give everything that was asked for.
+
+    Attributes:
+        smaller: what it would give instead; None where nothing is known.
+    """
 
     code = "no-plan"
     http_status = 409
+
+    def __init__(self, problem: str, remedy: str, smaller: Smaller | None = None) -> None:
+        super().__init__(problem, remedy)
+        self.smaller = smaller
 
 
 class NoChoiceError(StashkeeperError):
@@ -224,6 +249,13 @@ class BadFileError(StashkeeperError):
 
     code = "bad-file"
 
-    def __init__(self, problem: str, remedy: str, mistakes: Sequence[Mistake] = ()) -> None:
-        super().__init__(problem, remedy)
+    def __init__(
+        self,
+        problem: str,
+        remedy: str,
+        mistakes: Sequence[Mistake] = (),
+        *,
+        on_page: str | None = None,
+    ) -> None:
+        super().__init__(problem, remedy, on_page=on_page)
         self.mistakes = tuple(mistakes)

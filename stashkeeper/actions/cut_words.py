@@ -20,7 +20,7 @@ from stashkeeper.errors import (
     StashkeeperError,
     quoted,
 )
-from stashkeeper.lengths.format import RULER_MARK, format_size
+from stashkeeper.lengths.format import RULER_MARK, format_exactly, format_size
 from stashkeeper.lengths.length import Length, Measure, Rounding
 from stashkeeper.lengths.parse import parse_size
 from stashkeeper.lengths.size import Size
@@ -170,6 +170,15 @@ def named(cuts: Sequence[TypedCut]) -> tuple[TypedCut, ...]:
         else TypedCut(next(letters), cut.size, cut.count, cut.directional, cut.source, cut.strip)
         for cut in cuts
     )
+
+
+def cut_text(cut: TypedCut, measure: Measure) -> str:
+    """Return a cut as it is typed, so that `read_cut` reads the same again."""
+    width, length = (format_exactly(side, measure) for side in (cut.size.width, cut.size.length))
+    size = f"{'WOF' if cut.strip else width.rpartition(' ')[0]} x {length}"
+    words = f"{cut.name}: {cut.count} x {size}" if cut.name else f"{cut.count} x {size}"
+    words += f" from {cut.source}" if cut.source else ""
+    return words + (" directional" if cut.directional else "")
 
 
 def cut_size(text: str, measure: Measure, strip_length: Length) -> tuple[Size, bool]:

@@ -14,7 +14,7 @@ from stashkeeper.actions.plan_view import (
 )
 from stashkeeper.actions.plan_words import Table, lay_out_table
 from stashkeeper.actions.project_cuts import ProjectCuts, cuts_of_project
-from stashkeeper.actions.shortage import told_short
+from stashkeeper.actions.shortage import Wanted, told_short
 from stashkeeper.actions.stash import Stash
 from stashkeeper.catalogue.history import Deed
 from stashkeeper.catalogue.pieces import pieces_by_codes
@@ -100,31 +100,28 @@ def plan_pieces(  # noqa: PLR0913 - each is one thing a person may say
         StashkeeperError: a cut or search word cannot be read.
     """
     own = cuts_of_project(stash, project) if project else None
-    typed, asked = _wanted(stash, cuts, file, own)
-    table = lay_out_table(stash, typed, words, own.pieces if own else None)
+    typed = _typed(stash, cuts, file) if own is None or cuts or file else ()
+    asked = Wanted(typed, own, tuple(words), spare, seconds)
+    table = lay_out_table(stash, asked.cuts, words, own.pieces if own else None)
     check_cuts(table.cuts)
     one_in = stash.settings.habits.spare if spare is None else spare
     making = _Making(stash, table, stop, progress, seconds)
     wanted, attempt = making.attempt(one_in)
-    found = _found(stash, table, attempt, stop)
-    kept = _keep(stash, found, asked, table)
+    found = _found(stash, table, asked, attempt, stop)
+    kept = _keep(stash, found, _words(stash, asked), table)
     spares = _spares(wanted, table)
     told = _remarks(kept, table, spares, one_in, attempt.stopped)
     told = (*told, *_reserved(kept, table, own), *(own.told if own else ()))
-    return Planned(typed, spares, kept, attempt.stopped, told)
+    return Planned(asked.cuts, spares, kept, attempt.stopped, told)
 
 
-def _wanted(
-    stash: Stash, cuts: Sequence[str], file: Path | None, own: ProjectCuts | None
-) -> tuple[tuple[TypedCut, ...], str]:
-    """Return the cuts of a project and those typed, and what was asked for in words."""
-    typed = _typed(stash, cuts, file) if own is None or cuts or file else ()
-    parts = [f"project “{own.project}”"] if own else []
-    asked = " and ".join([*parts, *(one.sentence(stash.measure) for one in typed)])
-    return (*(own.cuts if own else ()), *typed), asked
+def _words(stash: Stash, asked: Wanted) -> str:
+    """Return what was asked for in words."""
+    parts = [f"project “{asked.own.project}”"] if asked.own else []
+    return " and ".join([*parts, *(one.sentence(stash.measure) for one in asked.typed)])
 
 
-def _found(stash: Stash, table: Table, attempt: Attempt, stop: Stop) -> list[Plan]:
+def _found(stash: Stash, table: Table, asked: Wanted, attempt: Attempt, stop: Stop) -> list[Plan]:
     """Return the plans found, the second only where it is another one."""
     if attempt.plans is None and attempt.stopped:
         raise NoPlanError(
@@ -132,7 +129,7 @@ def _found(stash: Stash, table: Table, attempt: Attempt, stop: Stop) -> list[Pla
             "Plan again and let it run a little longer.",
         )
     if attempt.plans is None:
-        raise told_short(stash, table, attempt.missing, stop)
+        raise told_short(stash, table, asked, attempt.missing, stop)
     first, second = attempt.plans.scraps_first, attempt.plans.least_cloth
     return [first] if first.pieces == second.pieces else [first, second]
 

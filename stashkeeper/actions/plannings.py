@@ -12,11 +12,13 @@ from stashkeeper.actions.plan_view import PlanView
 from stashkeeper.actions.plan_words import lay_out_table
 from stashkeeper.actions.plans import show_plan
 from stashkeeper.actions.project_cuts import cuts_of_project
+from stashkeeper.actions.project_words import ProjectWords
+from stashkeeper.actions.projects import change
 from stashkeeper.actions.stacking import plan_stacks
 from stashkeeper.actions.stash import Stash
 from stashkeeper.actions.works import Kind, Works
 from stashkeeper.cutting.planner import Progress
-from stashkeeper.errors import BadRequestError, NotFoundError
+from stashkeeper.errors import BadRequestError, NoPlanError, NotFoundError, Smaller
 
 SEARCHES: Final = Kind(
     "planned",
@@ -40,6 +42,7 @@ class PlanWords:
         seconds: how long to search; as long as is useful where None.
         stacked: whether every piece gives all of it, several layers at once.
         project: the project whose parts list is planned too, each role from its chosen pieces.
+        unit: another finished side of the units of that project, which is changed to it first.
     """
 
     cuts: str = ""
@@ -50,6 +53,7 @@ class PlanWords:
     seconds: float | None = None
     stacked: bool = False
     project: str = ""
+    unit: str = ""
 
     def texts(self, stash: Stash) -> tuple[str, ...]:
         """Return the cuts typed, one text each; with a project there need be none.
@@ -74,6 +78,7 @@ class Planning:
         plans: what was found and still stands, as it stands now.
         sentences: what to tell beside them.
         trouble: what was wrong and what to do, where no plan was found.
+        smaller: what the cloth would give instead, where it is known.
     """
 
     number: str
@@ -82,6 +87,7 @@ class Planning:
     plans: tuple[PlanView, ...] = ()
     sentences: tuple[str, ...] = ()
     trouble: tuple[str, str] | None = None
+    smaller: Smaller | None = None
 
     @property
     def headings(self) -> tuple[str, ...]:
@@ -110,8 +116,12 @@ class Plannings(Works):
         """
         texts = words.texts(self.stash)
         self._check(words, texts)
+        changed: tuple[str, ...] = ()
+        if words.project and words.unit:
+            changed = change(self.stash, words.project, ProjectWords(unit=words.unit)).sentences
         return self.start(
-            asdict(words), lambda number, report: self._found(words, texts, number, report)
+            asdict(words),
+            lambda number, report: self._found(words, texts, number, report, changed),
         )
 
     def _check(self, words: PlanWords, texts: tuple[str, ...]) -> None:
@@ -140,7 +150,8 @@ class Plannings(Works):
             seen.work,
             tuple(self._standing(seen.answer.get("plans", ()))),
             seen.answer.get("sentences", ()),
-            seen.trouble,
+            seen.answer.get("short") or seen.trouble,
+            Smaller(**smaller) if (smaller := seen.answer.get("smaller")) else None,
         )
 
     def _standing(self, numbers: Sequence[int]) -> list[PlanView]:
@@ -154,7 +165,12 @@ class Plannings(Works):
         return found
 
     def _found(
-        self, words: PlanWords, texts: tuple[str, ...], number: str, report: Report
+        self,
+        words: PlanWords,
+        texts: tuple[str, ...],
+        number: str,
+        report: Report,
+        changed: tuple[str, ...],
     ) -> Mapping[str, object]:
         def stop() -> bool:
             return self.background.stopping(number)
@@ -166,8 +182,13 @@ class Plannings(Works):
         if words.stacked:
             stacked = plan_stacks(self.stash, [words.q], cuts=texts, stop=stop)
             return {"plans": [stacked.plan.number], "sentences": stacked.sentences}
-        made = plan_pieces(
-            self.stash, [words.q], cuts=texts, project=words.project, spare=words.spare,
-            seconds=words.seconds, stop=stop, progress=progress,
-        )  # fmt: skip
-        return {"plans": [plan.number for plan in made.plans], "sentences": made.sentences}
+        try:
+            made = plan_pieces(
+                self.stash, [words.q], cuts=texts, project=words.project, spare=words.spare,
+                seconds=words.seconds, stop=stop, progress=progress,
+            )  # fmt: skip
+        except NoPlanError as error:
+            smaller = asdict(error.smaller) if error.smaller else None
+            return {"short": [error.problem, error.on_page], "smaller": smaller}
+        told = (*changed, *made.sentences)
+        return {"plans": [plan.number for plan in made.plans], "sentences": told}

@@ -9,7 +9,7 @@ from typing import Any
 import typer
 from typer.core import TyperGroup
 
-from stashkeeper.errors import BadFileError, NoChoiceError, StashkeeperError
+from stashkeeper.errors import BadFileError, NoChoiceError, NoPlanError, StashkeeperError
 
 STATUS_OF_A_MISTAKE = 1
 STATUS_OF_A_FAULT = 70
@@ -53,6 +53,9 @@ def _say_error(error: StashkeeperError) -> None:
             if line != error.problem:
                 _say(f"  {line}")
     _say(error.remedy)
+    if isinstance(error, NoPlanError) and error.smaller is not None:
+        for number, command in enumerate(error.smaller.commands):
+            _say(f"{'Then' if number else 'To plan that'}: {command}")
 
 
 def _is_about_usage(fault: Exception) -> bool:

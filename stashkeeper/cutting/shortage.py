@@ -50,17 +50,40 @@ class Shrunk:
 
 
 @dataclass(frozen=True, slots=True)
+class WhatFits:
+    """Cuts that all fit: the number they were made for, and plans for them."""
+
+    number: int
+    cuts: tuple[Cut, ...]
+    plans: Plans
+
+
+@dataclass(frozen=True, slots=True)
 class Sizing:
-    """How sizes may change: the seam on each side, the step of a finished size, the ruler mark."""
+    """How sizes may change.
+
+    Attributes:
+        seam: on each side of a cut.
+        step: of a finished size.
+        mark: of the ruler, which a cut is rounded up to.
+        strips: the names of cuts that run across the whole fabric, however long that is.
+    """
 
     seam: Length = SEAM
     step: Length = STEP
     mark: Length = MARK
+    strips: frozenset[str] = frozenset()
+
+    def sides(self, cut: Cut) -> tuple[Length, ...]:
+        """Return the sides of a cut that may change."""
+        if cut.name in self.strips:
+            return (cut.size.length,)
+        return (cut.size.width, cut.size.length)
 
 
 def longest_finished(cuts: Sequence[Cut], sizing: Sizing) -> Length:
     """Return the longest finished side of any cut: the cut less its two seams."""
-    return max(side - sizing.seam * 2 for cut in cuts for side in (cut.size.width, cut.size.length))
+    return max(side - sizing.seam * 2 for cut in cuts for side in sizing.sides(cut))
 
 
 def resized(cuts: Sequence[Cut], longest: Length, sizing: Sizing | None = None) -> tuple[Cut, ...]:
@@ -78,9 +101,11 @@ def resized(cuts: Sequence[Cut], longest: Length, sizing: Sizing | None = None) 
         smaller = Length(-int(-finished.ticks * share // 1)) + sizing.seam * 2
         return min(smaller.rounded_to(sizing.mark, Rounding.UP), cut)
 
-    return tuple(
-        replace(cut, size=Size(side(cut.size.width), side(cut.size.length))) for cut in cuts
-    )
+    def smaller(cut: Cut) -> Size:
+        whole = cut.name in sizing.strips
+        return Size(cut.size.width if whole else side(cut.size.width), side(cut.size.length))
+
+    return tuple(replace(cut, size=smaller(cut)) for cut in cuts)
 
 
 def shrink_to_fit(
@@ -112,40 +137,63 @@ def shrink_to_fit(
     check_cuts(cuts)
     sizing = sizing or Sizing()
     before = longest_finished(cuts, sizing)
+    high = -(-before.ticks // sizing.step.ticks) - 1
+    found = most_that_fits(
+        cloths, lambda number: resized(cuts, sizing.step * number, sizing), high,
+        seconds=seconds, engine=engine, stop=stop,
+    )  # fmt: skip
+    if found is None:
+        return None
+    changes = tuple(
+        Change(cut.name, cut.size, less.size) for cut, less in zip(cuts, found.cuts, strict=True)
+    )
+    return Shrunk(before, sizing.step * found.number, changes, found.cuts, found.plans)
+
+
+def most_that_fits(
+    cloths: Sequence[Cloth],
+    cuts_at: Callable[[int], Sequence[Cut] | None],
+    most: int,
+    *,
+    seconds: float = 4.0,
+    engine: Engine | None = None,
+    stop: Callable[[], bool] = lambda: False,
+) -> WhatFits | None:
+    """Return the largest number whose cuts all fit; None where not even those of 1 do.
+
+    Halves the range, because larger cuts never come out more often.
+
+    Args:
+        cloths: what there is to cut from.
+        cuts_at: gives the cuts for a number, such as one of half inches; None where it is too
+            small to be sewn.
+        most: the largest number that is tried.
+        seconds: how long to search in all.
+        engine: a solver already running; by default one is started.
+        stop: asked many times a second; once it says yes, the best so far is returned.
+    """
     solver = engine or Engine(stop)
-    tries = max((before // sizing.step).bit_length(), 1)
-    best: Shrunk | None = None
-    low, high = 1, -(-before.ticks // sizing.step.ticks) - 1
+    best: WhatFits | None = None
+    low, high = 1, most
     try:
         while low <= high and not stop():
             middle = (low + high) // 2
-            fitting = _fitting(cloths, cuts, sizing, middle, seconds / tries, solver)
-            if fitting is None:
+            cuts = cuts_at(middle)
+            if cuts is None:
+                low = middle + 1
+                continue
+            plans = None
+            if _by_area(cloths, cuts):
+                each = seconds / max(most.bit_length(), 1)
+                plans = attempt_cuts(cloths, cuts, seconds=each, engine=solver).plans
+            if plans is None:
                 high = middle - 1
             else:
-                best, low = fitting, middle + 1
+                best, low = WhatFits(middle, tuple(cuts), plans), middle + 1
     finally:
         if engine is None:
             solver.close()
     return best
-
-
-def _fitting(
-    cloths: Sequence[Cloth], cuts: Sequence[Cut], sizing: Sizing, number: int, seconds: float,
-    engine: Engine,
-) -> Shrunk | None:  # fmt: skip
-    """Return the plans at so many steps of finished size, or None."""
-    after = sizing.step * number
-    smaller = resized(cuts, after, sizing)
-    if not _by_area(cloths, smaller):
-        return None
-    attempt = attempt_cuts(cloths, smaller, seconds=seconds, engine=engine)
-    if attempt.plans is None:
-        return None
-    changes = tuple(
-        Change(cut.name, cut.size, less.size) for cut, less in zip(cuts, smaller, strict=True)
-    )
-    return Shrunk(longest_finished(cuts, sizing), after, changes, smaller, attempt.plans)
 
 
 def _by_area(cloths: Sequence[Cloth], cuts: Sequence[Cut]) -> bool:

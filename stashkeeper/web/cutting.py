@@ -106,6 +106,7 @@ def _words(form: Form) -> PlanWords:
         _seconds(form.given("seconds")),
         form.text("how") == "stacks",
         form.text("project"),
+        form.text("unit"),
     )
 
 
@@ -119,7 +120,7 @@ def _seconds(text: str | None) -> float | None:
 
 
 def _typed(words: PlanWords) -> Form:
-    """Return the form as it was typed."""
+    """Return the form as it was typed; a project that was changed by it is changed already."""
     typed = {name: "" if said is None else str(said) for name, said in asdict(words).items()}
     return Form(
         typed
@@ -127,6 +128,7 @@ def _typed(words: PlanWords) -> Form:
             "directional": "yes" if words.directional else "",
             "seconds": "" if words.seconds is None else f"{words.seconds:g}",
             "how": "stacks" if words.stacked else "",
+            "unit": "",
         }
     )
 

@@ -101,6 +101,21 @@ def test_short_cloth_tells_what_is_missing_and_what_would_fit(run: Terminal) -> 
     # 30 squares of 3½ in lie on 18 × 21 in: 5 × 6.
     assert "the longest finished side 3 in instead of 4 in" in said
     assert "A 4½ × 4½ in becomes 3½ × 3½ in" in said
+    typed = 'plan --cut "30 x 3 1/2 x 3 1/2 in" --spare 0'
+    assert f"To plan that: stashkeeper {typed} --seconds 0.6" in said.splitlines()
+    assert run.json(f"{typed} {QUICK}")["cuts"][0]["count"] == 30
+
+
+def test_a_strip_across_the_fabric_stays_as_long_where_cloth_is_short(run: Terminal) -> None:
+    """The shelf.
+
+    | name | size    | squared |
+    | Moss | 40 x 20 | yes     |
+    """
+    said = run.refused(f"plan moss --cut 'rail: 5 x 4 1/2 in strip directional' {QUICK}")
+    # Five strips on 20 in are 4 in each (arithmetic); finished 3½ in.
+    assert "the longest finished side 3½ in instead of 4 in" in said
+    assert 'plan moss --cut "rail: 5 x WOF x 4 in directional"' in said
 
 
 def test_cuts_from_a_file(run: Terminal) -> None:

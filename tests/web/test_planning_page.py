@@ -120,6 +120,11 @@ def test_short_cloth_says_what_is_missing_and_what_would_fit(
     assert "The cloth is short: there is no room for 4 × A (4½ × 4½ in)." in said
     assert "Everything fits with the longest finished side 3½ in instead of 4 in" in said
     assert "20 x 4 1/2 in square</textarea>" in page.text
+    assert "Plan it at 3½ in</button>" in page.text
+    smaller = html.unescape(re.findall(r'name="cuts" value="([^"]*)"', page.text)[0])
+    assert smaller == "20 x 4 x 4 in"
+    page = finished(client, begun(client, cuts=smaller))
+    assert "pieces opened" in page.text
 
 
 def test_the_same_from_every_piece_in_stacks(stash: Stash, client: TestClient) -> None:

@@ -11,10 +11,14 @@ from fastapi.testclient import TestClient
 
 from stashkeeper.actions.add import add
 from stashkeeper.actions.choose import ChooseWords, choose_fabrics
+from stashkeeper.actions.fitting_cloth import fit_cloth
 from stashkeeper.actions.piece_words import PieceWords
-from stashkeeper.actions.projects import chosen_rows, show
+from stashkeeper.actions.preview_words import PreviewWords
+from stashkeeper.actions.project_words import ProjectWords
+from stashkeeper.actions.projects import change, chosen_rows, show
 from stashkeeper.actions.replacing import replace_fabric
 from stashkeeper.actions.stash import Stash
+from stashkeeper.lengths.parse import parse_length
 from tests.web.forms_sent import finished, told, trouble
 from tests.web.test_planning_page import begun
 
@@ -120,3 +124,19 @@ def test_its_parts_are_planned(shelf: Stash, client: TestClient) -> None:
     sent = {"project": "Small", "spare": "0", "seconds": "1"}
     page = finished(client, begun(client, **sent)).text
     assert "pieces opened" in page
+
+
+def test_short_cloth_offers_the_units_that_fit(shelf: Stash, client: TestClient) -> None:
+    client.post("/projects/new", data=STAR)
+    client.post("/project/Small/choose", data={"chosen": ["background=A1", "star=A3"]})
+    change(shelf, "Small", ProjectWords(unit="9 in"))
+    sent = {"project": "Small", "spare": "0", "seconds": "1"}
+    page = html.unescape(finished(client, begun(client, **sent)).text)
+    told = re.search(r"Everything fits with units of (\S+) in instead of 9 in", page)
+    assert told is not None
+    assert f"Make the units {told[1]} in, and plan it</button>" in page
+    unit = re.findall(r'name="unit" value="([^"]+)"', page)[0]
+    page = html.unescape(finished(client, begun(client, **sent, unit=unit)).text)
+    assert "Changed project “Small”." in page
+    assert "pieces opened" in page
+    assert fit_cloth(shelf, PreviewWords("Small")).unit == parse_length(unit, shelf.measure)
