@@ -85,7 +85,8 @@ def _tile_percentiles(samples: Samples) -> NDArray[np.float64] | None:
     """
     grid = samples.grids[0]
     every = max(1, min(grid.size) // THINNED)
-    light, _ = luminance_cells(_thinned(samples, every), 1)
+    (cells,) = luminance_cells(_thinned(samples, every), 1)
+    light = cells.light
     rows, columns = (size // TILES for size in light.shape)
     if rows < 4 or columns < 4 or samples.masks is not None:
         return None
@@ -141,7 +142,12 @@ def _windows(picture: Image.Image, box: Box) -> Iterator[NDArray[np.float64]]:
 
 def _detail(window: NDArray[np.float64], side: int) -> float:
     """Return the mean square difference between neighbouring squares of `side` pixels."""
-    rows, columns = window.shape[0] // side, window.shape[1] // side
-    squares = window[: rows * side, : columns * side].reshape(rows, side, columns, side)
-    means = squares.mean(axis=(1, 3))
+    means = window if side == 1 else _means(window, side)
     return float((np.diff(means, axis=0) ** 2).mean() + (np.diff(means, axis=1) ** 2).mean())
+
+
+def _means(window: NDArray[np.float64], side: int) -> NDArray[np.float64]:
+    """Return the mean of every full square of `side` pixels; sums of whole codes are exact."""
+    rows, columns = window.shape[0] // side, window.shape[1] // side
+    bands = window[: rows * side, : columns * side].reshape(rows, side, -1).sum(axis=1)
+    return np.asarray(bands.reshape(rows, columns, side).sum(axis=2) / side**2)

@@ -1,13 +1,13 @@
 """Glare: light that a shiny or ironed cloth throws back, a soft bright spot on top of the print."""
 
-from collections.abc import Callable
+from functools import reduce
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from stashkeeper.luminance.colour_space import Floats
-from stashkeeper.luminance.samples import Samples, luminance_cells
+from stashkeeper.luminance.samples import Cells, Samples
 
 SQUARES: Final = 32
 """Squares along the shorter side that are looked at."""
@@ -27,17 +27,20 @@ SOFT: Final = 2.2
 """A quarter up, the spot is so many times as large as three quarters up: a motif has hard edges."""
 
 
-def is_glaring(samples: Samples) -> bool:
+def glare_side(samples: Samples) -> int:
+    """Return the side of the squares that `is_glaring` looks at, in pixels of a grid."""
+    return max(1, min(samples.grids[0].size) // SQUARES)
+
+
+def is_glaring(spotted: Cells) -> bool:
     """Tell whether a region has a bright spot that is no part of the print.
 
     Bright motifs smaller than the spot are taken out (an opening: the least of the neighbourhood,
     then the most of that). What stays and rises far above the middle is glare if its edge is soft.
     """
-    side = max(1, min(samples.grids[0].size) // SQUARES)
-    light, cover = luminance_cells(samples, side)
-    if cover is not None or min(light.shape) < 4 * OPENED:
+    if spotted.cover is not None or min(spotted.light.shape) < 4 * OPENED:
         return False
-    opened = _around(_around(light, np.min), np.max)
+    opened = _around(_around(spotted.light, np.minimum), np.maximum)
     middle = float(np.median(opened))
     rise = float(np.percentile(opened, 99.7)) - middle
     fall = middle - float(np.percentile(opened, 0.3))
@@ -54,14 +57,13 @@ def _strewn(spot: NDArray[np.bool_]) -> float:
     return float(places.var(axis=0).sum()) * 2 * np.pi / len(places)
 
 
-def _around(light: Floats, least_or_most: Callable[..., Floats]) -> Floats:
-    """Return the least, or the most, within OPENED squares of each square."""
-    reach = range(-OPENED, OPENED + 1)
+def _around(light: Floats, least_or_most: np.ufunc) -> Floats:
+    """Return the least, or the most, within OPENED squares of each square.
+
+    A square neighbourhood is looked through by columns, then by rows.
+    """
     padded = np.pad(light, OPENED, mode="edge")
     rows, columns = light.shape
-    shifted = [
-        padded[OPENED + down : OPENED + down + rows, OPENED + right : OPENED + right + columns]
-        for down in reach
-        for right in reach
-    ]
-    return np.asarray(least_or_most(shifted, axis=0))
+    reach = range(2 * OPENED + 1)
+    across = reduce(least_or_most, (padded[:, start : start + columns] for start in reach))
+    return np.asarray(reduce(least_or_most, (across[start : start + rows] for start in reach)))

@@ -9,16 +9,17 @@ from stashkeeper.cloth.reading import Doubt
 from stashkeeper.errors import BadCropError
 from stashkeeper.luminance.decode import Photo
 from stashkeeper.luminance.doubts import is_blurred, is_clipped, is_uneven
-from stashkeeper.luminance.glare import is_glaring
+from stashkeeper.luminance.glare import glare_side, is_glaring
 from stashkeeper.luminance.lightness import lightness_of_luminance
 from stashkeeper.luminance.measurement import VERSION, Counts, Measurement, mean_light
 from stashkeeper.luminance.pixels import Pixels
 from stashkeeper.luminance.region import WHOLE_LESS_MARGIN, Box, Crop
-from stashkeeper.luminance.samples import Samples, take_samples
+from stashkeeper.luminance.samples import Cells, Samples, luminance_cells, take_samples
 from stashkeeper.luminance.spread import spread_of
 
-STRIP = 64
-"""Rows counted at a time, so that a crop never needs a copy of the whole region."""
+STRIP = 1 << 19
+"""Pixels counted at a time, in whole rows: a crop never needs a copy of the whole region, and what
+was copied is still in the processor's cache when it is counted."""
 
 
 def measure(photo: Photo, crop: Crop = WHOLE_LESS_MARGIN) -> Measurement:
@@ -42,6 +43,7 @@ def measure(photo: Photo, crop: Crop = WHOLE_LESS_MARGIN) -> Measurement:
     x, y, z = (float(part) for part in photo.space.to_xyz @ np.array(means))
     a, b = _a_and_b((x, y, z))
     samples = take_samples(photo.pixels, box)
+    blurred, spotted = luminance_cells(samples, samples.side, glare_side(samples))
     return Measurement(
         version=VERSION,
         histograms=histograms,
@@ -51,8 +53,8 @@ def measure(photo: Photo, crop: Crop = WHOLE_LESS_MARGIN) -> Measurement:
         lightness=min(100.0, lightness_of_luminance(y)),
         a=a,
         b=b,
-        spread=spread_of(samples),
-        doubts=_doubts(photo, box, histograms, samples),
+        spread=spread_of(blurred),
+        doubts=_doubts(photo, box, histograms, samples, spotted),
         pixels=pixels,
         crop=crop,
     )
@@ -61,8 +63,9 @@ def measure(photo: Photo, crop: Crop = WHOLE_LESS_MARGIN) -> Measurement:
 def count_codes(pixels: Pixels, box: Box) -> Counts:
     """Return 3 × 256 counts of the codes of red, green and blue in a box; grey counts thrice."""
     counted = np.zeros(256 * len(pixels.stored.getbands()), dtype=np.int64)
-    for top in range(box.top, box.bottom, STRIP):
-        edges = (box.left, top, box.right, min(top + STRIP, box.bottom))
+    rows = max(1, STRIP // box.width)
+    for top in range(box.top, box.bottom, rows):
+        edges = (box.left, top, box.right, min(top + rows, box.bottom))
         mask = None if pixels.mask is None else pixels.mask.crop(edges)
         counted += _histogram(pixels.stored.crop(edges), mask)
     channels = counted.reshape(-1, 256)
@@ -85,13 +88,15 @@ def _a_and_b(xyz: tuple[float, float, float]) -> tuple[float, float]:
     return float(a), float(b)
 
 
-def _doubts(photo: Photo, box: Box, histograms: Counts, samples: Samples) -> tuple[Doubt, ...]:
+def _doubts(
+    photo: Photo, box: Box, histograms: Counts, samples: Samples, spotted: Cells
+) -> tuple[Doubt, ...]:
     """Return everything that makes this photo of the cloth less sure."""
     found = {
         Doubt.CLIPPED: is_clipped(histograms),
         Doubt.BLURRED: is_blurred(photo.pixels.stored, box),
         Doubt.UNEVEN_LIGHT: is_uneven(samples),
-        Doubt.GLARE: is_glaring(samples),
+        Doubt.GLARE: is_glaring(spotted),
         Doubt.COLOUR_PROFILE: not photo.pixels.trusted,
     }
     return tuple(doubt for doubt, there in found.items() if there)

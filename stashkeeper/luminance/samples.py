@@ -8,7 +8,7 @@ coarse one of it.) Of the bands of blur squares one in two is looked at, in the 
 Morse, which keeps in step with no stripe.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -48,6 +48,19 @@ class Samples:
     tones: tuple[list[float], ...]
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Cells:
+    """Full squares of samples.
+
+    Attributes:
+        light: the mean luminance Y of each (0 to 1), nothing from outside the cloth.
+        cover: the share of each that is cloth; None where all is.
+    """
+
+    light: Plane
+    cover: Plane | None
+
+
 def take_samples(pixels: Pixels, box: Box) -> Samples:
     """Return the samples of a region."""
     small = box.width * box.height < SMALL or min(box.width, box.height) < STEP * SQUARES
@@ -61,21 +74,24 @@ def take_samples(pixels: Pixels, box: Box) -> Samples:
     return Samples(grids(pixels.stored), side, masks, _tones(pixels))
 
 
-def luminance_cells(samples: Samples, side: int) -> tuple[Plane, Plane | None]:
-    """Return the mean luminance of every full square of `side` × `side` of the grids' pixels.
+def luminance_cells(samples: Samples, *sides: int) -> list[Cells]:
+    """Return the full squares of the grids' pixels, for each length of a side in pixels.
 
-    The second is the share of each square that is cloth; None where all is.
+    Ask for all sides at once: turning codes into light is most of the work, and done once.
     """
+    masks = samples.masks or (None,) * len(samples.grids)
+    seen = [
+        _light(grid, samples.tones, sides, mask)
+        for grid, mask in zip(samples.grids, masks, strict=True)
+    ]
+    means = [_mean(planes) for planes in zip(*seen, strict=True)]
     if samples.masks is None:
-        return _mean([_cells(grid, samples.tones, side) for grid in samples.grids]), None
-    cover = _mean([_reduced(mask, side) / 255.0 for mask in samples.masks])
-    light = _mean(
-        [
-            _cells(grid, samples.tones, side, mask)
-            for grid, mask in zip(samples.grids, samples.masks, strict=True)
-        ]
-    )
-    return np.divide(light, cover, out=np.zeros_like(light), where=cover > 0), cover
+        return [Cells(light, None) for light in means]
+    covers = [_mean([_reduced(mask, side) / 255.0 for mask in samples.masks]) for side in sides]
+    return [
+        Cells(np.divide(light, cover, out=np.zeros_like(light), where=cover > 0), cover)
+        for light, cover in zip(means, covers, strict=True)
+    ]
 
 
 def _lattice(picture: Image.Image, box: Box, side: int) -> Iterator[Image.Image]:
@@ -108,17 +124,20 @@ def _tones(pixels: Pixels) -> tuple[list[float], ...]:
     return tuple(channel.tolist() for channel in shares)
 
 
-def _cells(
-    grid: Image.Image, tones: tuple[list[float], ...], side: int, mask: Image.Image | None = None
-) -> Plane:
-    """Return the luminance of each square of a grid; nothing from outside the mask."""
-    total: Plane = np.zeros(1)
+def _light(
+    grid: Image.Image,
+    tones: tuple[list[float], ...],
+    sides: Sequence[int],
+    mask: Image.Image | None,
+) -> list[Plane]:
+    """Return the luminance of a grid's squares for each side; nothing from outside the mask."""
+    totals: list[Plane] = [np.zeros(1)] * len(sides)
     for channel, tone in zip(grid.split(), tones, strict=False):
         light = channel.point(tone, "F")
         if mask is not None:
             light = Image.composite(light, Image.new("F", light.size), mask)
-        total = total + _reduced(light, side)
-    return total
+        totals = [total + _reduced(light, side) for total, side in zip(totals, sides, strict=True)]
+    return totals
 
 
 def _reduced(plane: Image.Image, side: int) -> Plane:
@@ -128,6 +147,6 @@ def _reduced(plane: Image.Image, side: int) -> Plane:
     return np.asarray(plane.reduce(side, box=edges), dtype=np.float64)
 
 
-def _mean(planes: list[Plane]) -> Plane:
+def _mean(planes: Sequence[Plane]) -> Plane:
     """Return the mean of equal planes."""
     return np.asarray(np.mean(planes, axis=0))

@@ -10,17 +10,17 @@ from numpy.typing import NDArray
 
 from stashkeeper.cloth.reading import Spread
 from stashkeeper.luminance.lightness import EPSILON, KAPPA
-from stashkeeper.luminance.samples import Samples, luminance_cells
+from stashkeeper.luminance.samples import Cells
 
 MOSTLY = 0.5
 """A square counts when at least this share of it is cloth, or as much as any square has."""
 
 
-def spread_of(samples: Samples) -> Spread:
-    """Return standard deviation, 2nd and 98th percentile of L* over the blurred region."""
-    light, cover = luminance_cells(samples, samples.side)
-    if cover is not None:
-        light = light[cover >= min(MOSTLY, cover.max())]
+def spread_of(blurred: Cells) -> Spread:
+    """Return standard deviation, 2nd and 98th percentile of L* over the region, seen blurred."""
+    light = blurred.light
+    if blurred.cover is not None:
+        light = light[blurred.cover >= min(MOSTLY, blurred.cover.max())]
     lightness = lightness_of(light)
     low, high = np.percentile(lightness, (2.0, 98.0))
     return Spread(float(lightness.std()), float(low), float(high))
