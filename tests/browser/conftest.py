@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, expect, sync_playwright
 
 from stashkeeper.actions.stash import Stash
 from tests.web.made import open_in
@@ -20,6 +20,11 @@ ARGUMENTS = [
     "--disable-component-update",
     "--disable-sync",
 ]
+
+PATIENCE = 120_000
+"""In ms: a machine busy with other things is no failure."""
+
+expect.set_options(timeout=PATIENCE)
 
 Looked = Callable[..., Page]
 """Opens a page of the browser: `look(width=390, script=False)`."""
@@ -56,6 +61,7 @@ def look(browser: Browser) -> Iterator[Looked]:
             device_scale_factor=scale,
             has_touch=width < 500,
         )
+        context.set_default_timeout(PATIENCE)
         contexts.append(context)
         page = context.new_page()
         page.on("pageerror", lambda error: errors.append(str(error)))

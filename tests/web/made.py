@@ -1,5 +1,7 @@
 """Stashes with invented cloth, and browsers' stand-ins that look at their pages."""
 
+import functools
+import tempfile
 import threading
 import time
 from collections.abc import Iterator, Sequence
@@ -31,9 +33,23 @@ FOREIGN = "evil.example"
 """The host of a page that means harm."""
 
 
+@functools.cache
+def empty_database() -> bytes:
+    """Return the file of an empty stash; to copy it is quicker than to make it for every test."""
+    with tempfile.TemporaryDirectory() as folder:
+        settings = load_settings(Path(folder), {})
+        open_stash(settings).catalogue.close()
+        return (settings.stash / "stash.db").read_bytes()
+
+
 def open_in(folder: Path) -> Stash:
     """Return a stash of its own in a folder, whatever the environment says."""
-    return open_stash(load_settings(folder / "stash", {}))
+    settings = load_settings(folder / "stash", {})
+    file = settings.stash / "stash.db"
+    if not file.exists():
+        settings.stash.mkdir(parents=True, exist_ok=True)
+        file.write_bytes(empty_database())
+    return open_stash(settings)
 
 
 def client_of(stash: Stash, access: Access | None = None, device: str = "127.0.0.1") -> TestClient:
