@@ -138,7 +138,7 @@ class _Reading:
 
     def _read_head(self, number: int, line: str, key: str, value: str) -> None:
         self.heads[key] = value.casefold() if key == "grow" else value
-        self.head_at[key] = number, line.index(":") + 1
+        self.head_at[key] = number, len(line.rstrip()) - len(value)
         ways = [str(way) for way in Growth]
         if key == "grow" and self.heads[key] not in ways:
             self.wrong(*self.head_at[key], f"No layout grows so. {nearest(value, ways)}")
@@ -152,8 +152,9 @@ class _Reading:
         elif name in self.roles:
             self.wrong(number, start, f"The role {quoted(name)} is there already.")
         elif value and value not in known:
-            at = start + words.index(":") + 1
+            at = start + len(words) - len(value)
             self.wrong(number, at, f"{quoted(value)} is no value. {nearest(value, known)}")
+            self.roles[name] = None  # so that the units of this role are not called wrong as well
         else:
             self.roles[name] = Value(value) if value and value != _ANY else None
 
@@ -162,6 +163,8 @@ class _Reading:
         sign = sign.strip()
         if words.startswith("==") or not equals or len(sign) != 1 or sign in "-:":
             self.wrong(number, start, "A unit begins with one sign and =, such as “a = square: …”.")
+            if not equals and len(meant := words.split(maxsplit=1)[0]) == 1:
+                self.units.setdefault(meant, _UNREADABLE)
             return
         if sign in self.units:
             self.wrong(number, start, f"The sign {quoted(sign)} has a unit already.")
@@ -190,7 +193,10 @@ def _bad_file(mistakes: list[Mistake]) -> BadFileError:
     more = len(told) - _MOST_TOLD
     if more > 0:
         told = [*told[:_MOST_TOLD], Mistake(told[-1].line, f"and {more} more mistakes like these.")]
-    count = "a mistake" if len(mistakes) == 1 else f"{len(mistakes)} mistakes"
+    one = len(mistakes) == 1
     return BadFileError(
-        f"The layout holds {count}.", "Put them right in the file and read it again.", told
+        f"The layout holds {'a mistake' if one else f'{len(mistakes)} mistakes'}.",
+        f"Put {'it' if one else 'them'} right in the file and read it again.",
+        told,
+        on_page=f"Put {'it' if one else 'them'} right in the text, and send it again.",
     )

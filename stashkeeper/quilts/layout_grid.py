@@ -86,11 +86,13 @@ def _is_even(grid: Grid, wrong: Tell) -> bool:
 
 
 def _is_known(grid: Grid, units: Mapping[str, Unit], wrong: Tell) -> bool:
-    known = True
+    """Tell whether every sign stands for a unit; a sign that does not is told once."""
+    unknown: dict[str, list[Cell]] = {}
     for cells in grid:
         for cell in cells:
             if cell.sign not in units:
-                known = False
-                sentence = f"The sign {quoted(cell.sign)} stands for no unit."
-                wrong(cell.line, cell.column, sentence)
-    return known
+                unknown.setdefault(cell.sign, []).append(cell)
+    for sign, cells in unknown.items():
+        more = f" It is drawn {len(cells)} times." if len(cells) > 1 else ""
+        wrong(cells[0].line, cells[0].column, f"The sign {quoted(sign)} stands for no unit.{more}")
+    return not unknown

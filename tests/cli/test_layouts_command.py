@@ -66,7 +66,7 @@ def test_all_mistakes_of_a_file_are_told_with_line_and_column(run: Terminal) -> 
         "  b = square: sta\ngrid:\n  a b\n  a c b\n"
     )
     said = run.refused("layout mine.txt")
-    assert "  line 3: column 8: “drak” is no value. Did you mean “dark”?" in said
+    assert "  line 3: column 9: “drak” is no value. Did you mean “dark”?" in said
     assert "line 6: column 7:" in said and "Did you mean “half-square triangle”?" in said
     assert "line 7: column 15: There is no role “sta”." in said
     assert "line 10: column 5: The sign “c” stands for no unit." in said

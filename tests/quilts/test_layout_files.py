@@ -97,12 +97,12 @@ def test_windows_line_ends_and_a_byte_order_mark_change_nothing() -> None:
         ("square 2 x 2: star", "star", 10, "column 6: A unit is a kind, a colon and its roles"),
         ("# = square", "## = square", 10, "column 3: A unit begins with one sign and ="),
         ("l = flying", ". = flying", 13, "column 3: The sign “.” has a unit already"),
-        ("  moon\n", "  moon: brihgt\n", 7, "column 8: “brihgt” is no value."),
+        ("  moon\n", "  moon: brihgt\n", 7, "column 9: “brihgt” is no value."),
         ("  moon\n", "  star\n", 7, "column 3: The role “star” is there already"),
         ("  moon\n", "  moon (big)\n", 7, "A role is a word or two without brackets"),
-        ("repeat", "sideways", 3, "column 6: No layout grows so."),
+        ("repeat", "sideways", 3, "column 9: No layout grows so."),
         ("layout: Evening", "layuot: Evening", 1, "Did you mean “layout”?"),
-        ("Grow:   repeat", "around: fog", 3, "column 8: There is no role “fog”."),
+        ("Grow:   repeat", "around: fog", 3, "column 9: There is no role “fog”."),
         ("  .uu.\n", "  .ux.\n", 17, "column 5: The sign “x” stands for no unit."),
         ("  .uu.\n", "  .uu\n", 18, "column 6: This row has 4 signs, but the first row has 3."),
         ("  l # # r\n", "  l # . r\n", 18, "column 4: “#” covers 2 x 2 cells from here"),
@@ -125,7 +125,7 @@ def test_all_mistakes_are_told_at_once_in_order() -> None:
 
 
 def test_ten_thousand_mistakes_are_told_in_a_hundred_lines() -> None:
-    told = mistakes_of(STAR[: STAR.index("  .uu.")] + ("?" * 200 + "\n") * 50)
+    told = mistakes_of(STAR.replace("grid:\n", "  many\n" * 10_000 + "grid:\n"))
     assert len(told) == 101
     assert told[-1][1] == "and 9900 more mistakes like these."
 
@@ -133,6 +133,15 @@ def test_ten_thousand_mistakes_are_told_in_a_hundred_lines() -> None:
 @pytest.mark.parametrize("text", ["", "\n\n", "-- nothing\n", "layout: Empty\nroles:\n a\ngrid:\n"])
 def test_a_file_without_a_grid_says_so(text: str) -> None:
     assert mistakes_of(text) == [(0, "The file draws no grid.")]
+
+
+def test_a_mistake_is_told_once_and_not_wherever_it_shows() -> None:
+    told = mistakes_of(STAR.replace("star: dark", "star: drak"))
+    assert told == [(5, "column 9: “drak” is no value. Did you mean “dark”?")]
+    told = mistakes_of(STAR.replace("# = square 2 x 2", "# square 2 x 2"))
+    assert told == [(10, "column 3: A unit begins with one sign and =, such as “a = square: …”.")]
+    told = mistakes_of(STAR.replace("# = square 2 x 2", "? = square 2 x 2"))
+    assert told == [(18, "column 4: The sign “#” stands for no unit. It is drawn 4 times.")]
 
 
 def test_a_file_that_is_no_layout_at_all() -> None:
