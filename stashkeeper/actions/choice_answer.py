@@ -128,7 +128,7 @@ class ChoiceAnswer:
 def told_gives(gives: Sequence[GivenCut], measure: Measure) -> str:
     """Return what a fabric gives, in words; of several sizes, how many if only that were cut."""
     told = [
-        f"{cut.gives:,} of {cut.wanted:,} × {format_size(cut.size, measure, Rounding.UP)}"
+        f"{cut.gives:,} cuts {format_size(cut.size, measure, Rounding.UP)} ({cut.wanted:,} needed)"
         for cut in gives
     ]
     return f"gives {told[0]}" if len(told) == 1 else f"gives {' or '.join(told)}"
@@ -159,7 +159,8 @@ def missing_view(missing: Missing | None, measure: Measure) -> MissingView | Non
     plain = " and ".join(str(count) for count, _ in cuts)
     if cuts:
         sizes = " and ".join(
-            f"{count:,} × {format_size(size, measure, Rounding.UP)}" for count, size in cuts
+            f"{count:,} cut{'' if count == 1 else 's'} {format_size(size, measure, Rounding.UP)}"
+            for count, size in cuts
         )
         told = told.replace(f" that gives {plain} cuts", f", large enough for {sizes},")
     return MissingView(

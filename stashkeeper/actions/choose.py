@@ -13,6 +13,7 @@ from stashkeeper.actions.stash import Stash
 from stashkeeper.catalogue.filters import explain, parse_search
 from stashkeeper.catalogue.pieces import pieces_by_codes
 from stashkeeper.catalogue.projects import choose_pieces, project_named
+from stashkeeper.catalogue.shelf import rows_of
 from stashkeeper.choosing.choice import Choice
 from stashkeeper.choosing.choose import Answer, choose
 from stashkeeper.choosing.needs import Keep, Need, loosened, role_and_set
@@ -85,7 +86,7 @@ def choose_fabrics(stash: Stash, words: ChooseWords, take: int | None = None) ->
                 prove=room.prove, others=OTHERS,
             )  # fmt: skip
         except NoChoiceError as error:
-            raise _explained(error, needs, shelf, explain(search)) from error
+            raise _explained(error, needs, shelf, explain(search), called) from error
     found = _answer(stash, called, answer, needs, shelf, room)
     return found if take is None else _kept(stash, found, take)
 
@@ -160,7 +161,9 @@ def _answer(
     shelf: ChoosingShelf,
     room: CuttingRoom,
 ) -> ChoiceAnswer:
-    rows, by_name = shelf.rows(), {need.name: need for need in needs}
+    by_name = {need.name: need for need in needs}
+    with stash.reading() as session:
+        rows = rows_of(session, _told(answer))
 
     def view(number: int, choice: Choice) -> ChoiceView:
         taken = {
@@ -175,10 +178,16 @@ def _answer(
         LeftOutView(one.codes, rows[one.codes[0]].name, one.reason, one.role, one.told)
         for one in answer.left_out
     )
-    told = (*answer.remarks, *_any_value(needs), *_took_no_part(shelf))
+    told = (*answer.remarks, *_any_value(needs, project), *_took_no_part(shelf))
     missing = missing_view(answer.missing, stash.measure)
     best = view(1, answer.best)
     return ChoiceAnswer(project, best, others, left, missing, None, told, stash.measure)
+
+
+def _told(answer: Answer) -> list[str]:
+    """Return the codes of all pieces that an answer speaks of."""
+    chosen = [one.codes for choice in (answer.best, *answer.others) for one in choice.chosen]
+    return [code for codes in (*chosen, *(one.codes for one in answer.left_out)) for code in codes]
 
 
 def _kept(stash: Stash, found: ChoiceAnswer, take: int) -> ChoiceAnswer:
@@ -201,13 +210,14 @@ def _kept(stash: Stash, found: ChoiceAnswer, take: int) -> ChoiceAnswer:
     )
 
 
-def _any_value(needs: Sequence[Need]) -> tuple[str, ...]:
+def _any_value(needs: Sequence[Need], project: str) -> tuple[str, ...]:
     """Tell which roles are kept apart from no other, because any value will do."""
     free = list(dict.fromkeys(need.role for need in needs if need.value is None))
     if not free or len(free) == len(needs):
         return ()
     told = f"Any value will do for {_few(free)}, so nothing keeps that apart from the rest"
-    return (f"{told}: wish one, such as “{free[0]}: light”.",)
+    wish = f"{free[0]}: light" if project else f"{free[0]} light: 1"
+    return (f"{told}: wish one, such as “{wish}”.",)
 
 
 def _took_no_part(shelf: ChoosingShelf) -> tuple[str, ...]:
@@ -223,18 +233,21 @@ def _took_no_part(shelf: ChoosingShelf) -> tuple[str, ...]:
 
 
 def _explained(
-    error: NoChoiceError, needs: Sequence[Need], shelf: ChoosingShelf, searched: str
+    error: NoChoiceError, needs: Sequence[Need], shelf: ChoosingShelf, searched: str, project: str
 ) -> NoChoiceError:
     """Return the error with what else a quilter may do about it."""
-    more = list(error.nearest)
+    more = [one for one in error.nearest if one != error.problem]
     if not shelf.candidates:
         more.append(f"Looked among: {searched}")
         more += _took_no_part(shelf)
     one = [need.role for need in needs if need.fabrics == 1 and need.cuts]
     if one and shelf.candidates:
-        more.append(
-            f"Where one fabric does not give enough, let a role take more: “{one[0]}: any number”."
+        way = (
+            f"let a role take more: “{one[0]}: any number”"
+            if project
+            else "leave the number of fabrics away: “sky light: 20 x 5 in square”"
         )
+        more.append(f"Where one fabric does not give enough, {way}.")
     return NoChoiceError(error.problem, error.remedy, more)
 
 

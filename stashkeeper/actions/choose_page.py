@@ -1,15 +1,21 @@
 """A choice as its page shows it: cloth by role, on the value rule, to be taken as it is seen."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from stashkeeper.actions.choice_answer import ChoiceAnswer, told_contrast, told_gives
 from stashkeeper.actions.choice_view import ChoiceView, ChosenFabric
+from stashkeeper.actions.field_about import field_about
 from stashkeeper.actions.laid_rule import OnRule, laid_rule
 from stashkeeper.actions.reading_view import shown_lightness
 from stashkeeper.choosing.needs import role_and_set
 from stashkeeper.cloth.value import Value
-from stashkeeper.errors import BadRequestError
+from stashkeeper.errors import (
+    BadRequestError,
+    BadSearchError,
+    NoChoiceError,
+    StashkeeperError,
+)
 from stashkeeper.lengths.length import Measure
 from stashkeeper.luminance.contrast import Verdict
 from stashkeeper.pictures.web_rule import WebRule
@@ -100,6 +106,19 @@ def choose_page(answer: ChoiceAnswer, measure: Measure) -> ChoosePage:
     """Return an answer as its page shows it."""
     best, *others = (_card(choice, measure) for choice in answer.choices)
     return ChoosePage(answer, best, tuple(others))
+
+
+def field_of_choice(error: StashkeeperError, typed: Mapping[str, str]) -> str:
+    """Return the field of a choice that an error is about; empty for the whole of it."""
+    if isinstance(error, NoChoiceError):
+        return ""
+    if isinstance(error, BadSearchError):
+        return "q"
+    kept = error.problem.partition(" is kept")[0]
+    if kept != error.problem and kept in typed.get("keep", "").upper():
+        return "keep"
+    nothing = not any(typed.get(name, "").strip() for name in ("need", "further"))
+    return field_about(error, typed, ("sets",)) or ("need" if nothing else "")
 
 
 def read_taken(texts: Sequence[str]) -> tuple[Take, ...]:

@@ -6,11 +6,19 @@ from dataclasses import dataclass, replace
 from functools import cache
 from typing import Final
 
+from stashkeeper.actions.field_about import field_about
 from stashkeeper.actions.layouts import LayoutView, changed, view_of
 from stashkeeper.actions.project_words import ProjectWords
 from stashkeeper.actions.quilt_subject import WISHED
 from stashkeeper.cloth.value import Value
-from stashkeeper.errors import BadFileError, BadRequestError, BadSizeError, Mistake, quoted
+from stashkeeper.errors import (
+    BadFileError,
+    BadRequestError,
+    BadSizeError,
+    Mistake,
+    StashkeeperError,
+    quoted,
+)
 from stashkeeper.pictures.layout_drawing import LayoutDrawing, draw_layout
 from stashkeeper.quilts.grow import grown
 from stashkeeper.quilts.layout import Growth, Layout, Role, roles
@@ -111,6 +119,19 @@ def layout_page(text: str, words: ProjectWords) -> LayoutPage:
         _pairs(block),
         view.text or (write_layout(layout) if small else ""),
     )
+
+
+def field_of_layout(error: StashkeeperError, typed: Mapping[str, str]) -> str:
+    """Return the field that an error of a changed layout is about; empty for none of them."""
+    words = {name: typed.get(name, "") for name in ("columns", "rows", "turn", "exchange")}
+    found = field_about(error, words, ("columns", "rows"))
+    if found:
+        return found
+    plain = error.problem.replace(",", "")
+    sizes = (
+        name for name in ("columns", "rows") if (said := words[name].strip()) and said in plain
+    )
+    return next(sizes, "exchange" if words["exchange"].strip() and "role" in plain else "")
 
 
 def shown_mistakes(text: str, error: BadFileError) -> tuple[ShownMistake, ...]:

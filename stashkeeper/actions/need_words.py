@@ -84,6 +84,11 @@ def read_need(text: str, measure: Measure, strip: Length) -> Need:
         )
     role, value = _role_and_value(head)
     rest = _WORDED.sub(lambda match: f"{_NUMBERS.index(match[0].casefold()) + 1}", rest)
+    if re.match(r"0+(?!\d)", rest):
+        raise BadRequestError(
+            f"{quoted(text.strip())} asks for nothing.",
+            f"Leave it away, or write it as “{EXAMPLE}”.",
+        )
     if match := _COUNT.fullmatch(rest):
         return Need(role, value, int(match[1]))
     if match := _EACH.fullmatch(rest):

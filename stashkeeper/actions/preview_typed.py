@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
+from stashkeeper.actions.field_about import field_about
 from stashkeeper.actions.layout_page import typed_words
 from stashkeeper.actions.preview_words import MOST_INSTEAD, PreviewWords
 from stashkeeper.actions.project_words import ProjectWords
@@ -24,6 +25,9 @@ CHOICES: Final = ("fabric", *(f"instead{number}" for number in range(1, MOST_INS
 
 MOST_PAINTED: Final = 40_000
 """A quilt of more units is not painted for a page (ours): a patch would be smaller than a dot."""
+
+_NAMES: Final = frozenset({"project", "layout", "text", "title"})
+"""Fields that say which quilt it is: what is wrong with those is told of the whole."""
 
 LONGEST_TYPED: Final = 200
 LONGEST_TEXT: Final = 200_000
@@ -127,19 +131,10 @@ def check_size(subject: Subject) -> None:
         )
 
 
-def field_about(error: StashkeeperError, typed: Typed) -> str:
-    """Return the field that an error quotes; empty where it quotes none of them."""
-    problem = error.problem.casefold()
-    for name, said in typed.items():
-        if name in {"project", "layout", "text"}:
-            continue
-        parts = {said.strip(), *said.replace(",", " ").split()} if "." in name else {said.strip()}
-        if any(part and f"“{part.casefold()}”" in problem for part in parts):
-            return name
-    for name in ("columns", "rows"):
-        if name in typed and name in problem:
-            return name
-    return ""
+def field_of_preview(error: StashkeeperError, typed: Typed) -> str:
+    """Return the field that an error is about; empty where it quotes none of them."""
+    words = {name: said for name, said in typed.items() if name not in _NAMES}
+    return field_about(error, words, ("columns", "rows"))
 
 
 def _of_choice(typed: Typed, choice: str) -> list[str]:

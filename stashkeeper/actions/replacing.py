@@ -1,6 +1,6 @@
 """Replacing one fabric of a project: what it changes at every seam, then kept or not."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from stashkeeper.actions.choosing_shelf import ChoosingShelf, choosing_shelf
@@ -85,6 +85,7 @@ def replace_fabric(
             f"{quoted(new)} does not name pieces of one fabric.", "Replace one fabric at a time."
         )
     going = _roles_of(joined.project, out, role)
+    _refuse_the_same(going, coming, new)
     cast = joined.cast
     for each, codes in going.items():
         cast = _with(cast, each, codes, instead)
@@ -92,7 +93,7 @@ def replace_fabric(
         SeamChangeView(joined.view(one.before), joined.view(one.after), one.better)
         for one in seam_changes(joined.judged(), joined.judged(cast))
     )
-    head = _head(joined, out, instead, going, shelf.rows()[coming[0]].name)
+    head = _head(joined, out, instead, going, shelf.names()[coming[0]])
     warnings = tuple(_warnings(stash, joined.project, shelf, going, instead))
     kept = _do(stash, called, going, coming) if keep else None
     gone = tuple(dict.fromkeys(code for codes in going.values() for code in codes))
@@ -140,11 +141,32 @@ def _roles_of(project: LoadedProject, out: str, role: str) -> dict[str, tuple[st
             found.setdefault(one.role, []).append(one.row.code)
     if found:
         return {each: tuple(codes) for each, codes in found.items()}
-    codes = ", ".join(dict.fromkeys(one.row.code for one in project.chosen)) or "nothing yet"
+    raise _not_chosen(project, out, role, fabrics)
+
+
+def _refuse_the_same(going: dict[str, tuple[str, ...]], coming: Collection[str], new: str) -> None:
+    if all(set(codes) == set(coming) for codes in going.values()):
+        raise BadRequestError(
+            f"{quoted(new)} is what is chosen for {' and '.join(going)} already.",
+            "Name another fabric.",
+        )
+
+
+def _not_chosen(
+    project: LoadedProject, out: str, role: str, fabrics: Collection[object]
+) -> NotFoundError:
+    """Return the error for a fabric that does not play the role, or none; it tells what does."""
+    if not project.chosen:
+        return NotFoundError(
+            f"Project “{project.name}” has no fabrics yet, so there is none to replace.",
+            f'Choose them first: `stashkeeper choose --project "{project.name}"`.',
+            on_page="Choose its fabrics first.",
+        )
+    plays = dict.fromkeys(one.role for one in project.chosen if one.row.fabric_id in fabrics)
+    codes = dict.fromkeys(one.row.code for one in project.chosen)
     where = f" for {quoted(role)}" if role else ""
-    raise NotFoundError(
-        f"{out} is not chosen{where} in project “{project.name}”.", f"Chosen is {codes}."
-    )
+    known = f"It is chosen for {' and '.join(plays)}" if plays else f"Chosen: {', '.join(codes)}"
+    return NotFoundError(f"{out} is not chosen{where} in project “{project.name}”.", f"{known}.")
 
 
 def _with(cast: Cast, role: str, going: Sequence[str], instead: Sequence[Entry]) -> Cast:
@@ -181,7 +203,7 @@ def _short(
         for size, has, wants in spare.lacking(role, [*stay, *coming]):
             if isinstance(size, Size):
                 shown = format_size(size, stash.measure, Rounding.UP)
-                told.append(f"Not enough cloth for {role}: {has:,} of {wants:,} × {shown}.")
+                told.append(f"Not enough cloth for {role}: {has:,} of {wants:,} cuts {shown}.")
     return told
 
 

@@ -101,7 +101,9 @@ def project_named(session: Session, name: str) -> Project:
     elif not known:
         remedy = "There is no project yet: `stashkeeper project new` begins one."
     raise NotFoundError(
-        f"There is no project {quoted(name)}.", remedy, on_page="Look at the projects there are."
+        f"There is no project {quoted(name)}.",
+        remedy,
+        on_page=remedy if near else "Look at the projects there are.",
     )
 
 

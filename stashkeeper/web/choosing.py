@@ -8,7 +8,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from stashkeeper.actions.choose import ChooseWords, choose_fabrics, keep_choice
-from stashkeeper.actions.choose_page import ChoosePage, choose_page, read_taken
+from stashkeeper.actions.choose_page import ChoosePage, choose_page, field_of_choice, read_taken
 from stashkeeper.actions.looks import looks_of
 from stashkeeper.actions.projects import show
 from stashkeeper.actions.stash import Stash
@@ -22,9 +22,6 @@ from stashkeeper.web.swatches import swatch_address
 
 FIELDS = ("need", "sets", "further", "keep", "leave_out", "q", "free")
 
-ABOUT = {"bad-search": "q"}
-"""The field that an error is about, by the error's code."""
-
 LONGEST = 20_000
 """So much of what is typed into a field is read."""
 
@@ -35,7 +32,7 @@ router = APIRouter()
 def show_choosing(request: Request, stash: StashHere) -> Response:
     """Choose for needs typed."""
     form = _asked(request)
-    if not form.text("need") and not form.text("further"):
+    if not form.typed:
         return _page(request, stash, form)
     return _chosen(request, stash, form)
 
@@ -83,7 +80,7 @@ def _chosen(request: Request, stash: Stash, form: Form, project: str = "") -> Re
         return _page(
             request,
             stash,
-            form.with_trouble(error, ABOUT),
+            form.with_trouble(error, {error.code: field_of_choice(error, form.typed)}),
             project,
             nearest=nearest,
             status=error.http_status,

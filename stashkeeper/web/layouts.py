@@ -8,6 +8,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from stashkeeper.actions.layout_page import (
+    field_of_layout,
     known_name,
     layout_page,
     listed,
@@ -59,7 +60,7 @@ def look_at_own(request: Request, form: SentForm) -> Response:
         troubled = form.with_trouble(error, {error.code: "text"})
         return _own(request, troubled, mistakes=shown_mistakes(text, error), status=400)
     except StashkeeperError as error:
-        about = field_about(error, form) or ("text" if not text.strip() else "")
+        about = field_of_layout(error, form.typed) or ("text" if not text.strip() else "")
         troubled = form.with_trouble(error, {error.code: about})
         return _own(request, troubled, status=error.http_status)
     return _own(request, form, shown=shown)
@@ -72,7 +73,8 @@ def show_layout(request: Request, name: str) -> Response:
     try:
         shown, status = layout_page(layout_text(known), typed_words(form.typed)), 200
     except StashkeeperError as error:
-        form, status = form.with_trouble(error, {error.code: field_about(error, form)}), 400
+        form = form.with_trouble(error, {error.code: field_of_layout(error, form.typed)})
+        status = error.http_status
         shown = layout_page(layout_text(known), typed_words({}))
     return page(
         request,
@@ -96,16 +98,6 @@ def save_layout(request: Request, name: str) -> Response:
             "A layout of so many units has no text on a page.", "Give fewer columns and rows."
         )
     return saved(shown.text.encode(), f"{known}.txt")
-
-
-def field_about(error: StashkeeperError, form: Form) -> str:
-    """Return which field an error is about: columns or rows, or the roles that are exchanged."""
-    problem = error.problem
-    for name in ("columns", "rows"):
-        typed = form.text(name)
-        if typed and (f"“{typed}”" in problem or name in problem or typed in problem):
-            return name
-    return "exchange" if form.text("exchange") and "role" in problem else ""
 
 
 def query_of(typed: Mapping[str, str]) -> str:

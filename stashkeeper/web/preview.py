@@ -13,7 +13,7 @@ from stashkeeper.actions.preview_typed import (
     CHOICES,
     AskedQuilt,
     asked_quilt,
-    field_about,
+    field_of_preview,
     names_a_quilt,
     read_typed,
 )
@@ -53,7 +53,7 @@ def begin(request: Request, stash: StashHere, previews: PreviewsHere, form: Sent
     try:
         number = previews.begin(typed)
     except StashkeeperError as error:
-        about = {error.code: field_about(error, typed)}
+        about = {error.code: field_of_preview(error, typed)}
         troubled = Form(typed).with_trouble(error, about)
         return _shown(request, stash, troubled, status=error.http_status)
     return go(request, f"/preview/{number}")
@@ -117,7 +117,7 @@ def _shown(
     except StashkeeperError as error:
         mistakes = error.mistakes if isinstance(error, BadFileError) else ()
         if not form.trouble:
-            form = form.with_trouble(error, {error.code: field_about(error, form.typed)})
+            form = form.with_trouble(error, {error.code: field_of_preview(error, form.typed)})
             status = error.http_status if previewed is None else status
     scenes = previewed.scenes if previewed else ()
     codes = [fabric[0] for scene in scenes for fabric in scene.fabrics]

@@ -6,6 +6,7 @@ from fastapi import APIRouter, Query
 from starlette.requests import Request
 from starlette.responses import Response
 
+from stashkeeper.actions.field_about import field_about
 from stashkeeper.actions.looks import looks_of
 from stashkeeper.actions.replacing import replace_fabric
 from stashkeeper.actions.seams_page import ReplacePage, replace_page, seams_page
@@ -70,7 +71,8 @@ def _refused(
 ) -> Response:
     """Show what was typed again, with what is wrong with it."""
     shown = replace_page(stash, name, form.text("old"), "", "")
-    return _page(request, stash, form.with_trouble(error), shown, error.http_status)
+    about = {error.code: field_about(error, {"new": form.text("new"), "role": form.text("role")})}
+    return _page(request, stash, form.with_trouble(error, about), shown, error.http_status)
 
 
 def _page(

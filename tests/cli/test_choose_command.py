@@ -70,7 +70,7 @@ def test_the_missing_fabric_is_named_with_lightness_and_size(run: Terminal) -> N
     missing = found["missing"]
     assert (missing["role"], missing["gap"], missing["gained"]) == ("light", 75.0, 25.0)
     assert (missing["darkest"], missing["cuts"][0][0]) == (95.0, 4)
-    assert "large enough for 4 × 5 × 5 in," in missing["told"]
+    assert "large enough for 4 cuts 5 × 5 in," in missing["told"]
 
 
 def test_a_choice_is_kept_in_a_project_and_taken_back(run: Terminal) -> None:
@@ -190,7 +190,7 @@ def test_seams_and_a_fabric_replaced(run: Terminal) -> None:
     assert seams["background", "edge"]["gap"] == 75.0
     told = run("replace Small A2 A4")
     assert "background / star: gap 10.0 ±3, fair → gap 65.0 ±3, strong (better)" in told
-    assert "Not enough cloth for star: 1 of 2 × 3 × 3 in." in told
+    assert "Not enough cloth for star: 1 of 2 cuts 3 × 3 in." in told
     assert "Nothing is kept yet" in told
     assert chosen(run, "Small")["star"] == ["A2"]
     assert "Replaced A2 by A4" in run("replace Small A2 A4 --yes")
@@ -273,10 +273,13 @@ REFUSED = [
     ("choose --need 'light: 1' --keep 'A1 for dark'", "is no role", "The roles are: light"),
     ("choose --need 'light: 1' --keep A1 --leave-out A1", "to be left out", "Choose one"),
     ("choose --need 'light: 40'", "4 of 40 fabrics", "fewer"),
+    ("choose --need 'light: 0' --need 'dark: 1'", "“light: 0” asks for nothing", "light: 4, each"),
+    ("choose --need 'light: 0, each 4 x 5 in'", "asks for nothing", "light: 4, each"),
+    ("choose --need 'light: 4 x 0 in' --need 'dark: 1'", "is nothing", "light: 4, each"),
     ("choose --need 'light: 1' --sets 2000", "2000 sets", "1,000"),
     ("choose --need 'light: 1' tag:none", "no piece to choose from", "Widen the search"),
     ("seams Nowhere", "no project “Nowhere”", "stashkeeper projects"),
-    ("replace Small A1 A2", "A1 is not chosen", "Chosen is nothing yet"),
+    ("replace Small A1 A2", "Project “Small” has no fabrics yet", "Choose them first"),
     ("replace Small A1 Q9", "Q9", "list"),
     ("plan --project Nowhere", "no project “Nowhere”", "stashkeeper projects"),
 ]
@@ -306,4 +309,4 @@ def test_it_speaks_in_the_measure_of_its_person(run: Terminal, measure: str) -> 
     run.fill(FOUR)
     run(f"settings measure {measure}")
     told = run("choose --need 'light: 2 fabrics giving 4 x 12 cm square' --need 'dark: 1'")
-    assert ("× 12 × 12 cm" if measure == "centimetres" else "× 4¾ × 4¾ in") in told
+    assert ("cuts 12 × 12 cm" if measure == "centimetres" else "cuts 4¾ × 4¾ in") in told
