@@ -6,20 +6,23 @@ from dataclasses import dataclass, field
 from types import TracebackType
 from typing import Self
 
+import numpy as np
 from sqlmodel import Session
 
 from stashkeeper.actions.cloths import cloth_of
 from stashkeeper.actions.offered import Offered
 from stashkeeper.actions.reading_view import family_of
 from stashkeeper.actions.stash import Stash
+from stashkeeper.catalogue.cloth_columns import ClothColumns, select_cloth
+from stashkeeper.catalogue.codes import order_of
 from stashkeeper.catalogue.columns import PieceKind
-from stashkeeper.catalogue.filters import Search, Term
-from stashkeeper.catalogue.pieces import pieces_by_codes
+from stashkeeper.catalogue.filters import Search
+from stashkeeper.catalogue.pieces import codes_of, pieces_by_codes
 from stashkeeper.catalogue.plans import spoken_for
 from stashkeeper.catalogue.projects import reserved
 from stashkeeper.catalogue.readings import readings_of
-from stashkeeper.catalogue.shelf import PieceRow, select_pieces
-from stashkeeper.catalogue.thresholds import Thresholds, thresholds
+from stashkeeper.catalogue.shelf import PieceRow, rows_of
+from stashkeeper.catalogue.thresholds import thresholds
 from stashkeeper.choosing.needs import Need
 from stashkeeper.choosing.shelf import Candidate, Gives
 from stashkeeper.cloth.cut import Cut
@@ -41,7 +44,7 @@ class ChoosingShelf:
 
     Attributes:
         candidates: those with a lightness and something usable.
-        offered: their rows and usable sizes, in the same order.
+        offered: their columns and usable sizes, in the same order.
         elsewhere: for each code, the projects under way that reserve the piece.
         unmeasured: codes of pieces without a lightness.
         bags: codes of bags of scraps, from which nothing is chosen.
@@ -65,9 +68,10 @@ class ChoosingShelf:
             if isinstance(size, Size)
         }
 
-    def rows(self) -> dict[str, PieceRow]:
-        """Return the row of every candidate by its code."""
-        return {row.code: row for row in self.offered.rows}
+    def names(self) -> dict[str, str]:
+        """Return the name of the fabric of every candidate by its code."""
+        cloth = self.offered.cloth
+        return dict(zip(cloth.codes, cloth.names, strict=True))
 
 
 def choosing_shelf(
@@ -93,25 +97,26 @@ def choosing_shelf(
         BadRequestError: nothing can be chosen from a kept piece; it says why.
     """
     limits = thresholds(session)
-    rows = _rows(session, search, limits, keep)
-    readings = readings_of(session, {row.fabric_id for row in rows})
-    taken, elsewhere = spoken_for(session), _elsewhere(session, rows, project)
+    kept = [piece.code for piece in pieces_by_codes(session, keep)]
+    cloth = select_cloth(session, search, limits, kept)
+    fabrics = cloth.fabric_ids()
+    readings = readings_of(session, {*fabrics, *(row.fabric_id for row in cloth.bags)})
+    taken, elsewhere = _taken(session), _elsewhere(session, project)
+    gone = {*taken, *(elsewhere.keys() - set(kept) if free else ())}
     wanted = [
-        row
-        for row in rows
-        if row.fabric_id in readings
-        and row.piece_id not in taken
-        and not (free and row.code in elsewhere and row.code not in keep)
+        at
+        for at, (code, fabric) in enumerate(zip(cloth.codes, fabrics, strict=True))
+        if fabric in readings and code not in gone
     ]
-    offered = _usable(Offered.of(wanted, stash.settings.allowances))
-    _must_serve(keep, rows, {row.code for row in offered.rows}, set(readings))
+    offered = _usable(Offered.of(cloth, stash.settings.allowances), wanted)
+    _must_serve(keep, rows_of(session, kept), cloth, offered, set(readings))
     return ChoosingShelf(
         tuple(_candidates(offered, readings)),
         offered,
         elsewhere,
-        tuple(row.code for row in rows if row.fabric_id not in readings),
-        tuple(row.code for row in rows if row.kind is PieceKind.SCRAPS),
-        {row.code: taken[row.piece_id] for row in rows if row.piece_id in taken},
+        _unmeasured(cloth, fabrics, readings),
+        tuple(row.code for row in cloth.bags if row.kind is PieceKind.SCRAPS),
+        {code: taken[code] for code in _codes(cloth) if code in taken},
         Bands(limits.dark_below, limits.light_from),
     )
 
@@ -129,6 +134,7 @@ class CuttingRoom:
     used: dict[tuple[str, tuple[str, ...]], frozenset[str]] = field(default_factory=dict)
     _engine: Engine | None = None
     _found: list[Progress] = field(default_factory=list)
+    _rows: dict[str, PieceRow] = field(default_factory=dict)
 
     def __enter__(self) -> Self:
         return self
@@ -149,8 +155,8 @@ class CuttingRoom:
             for number, cut in enumerate(need.cuts)
             if isinstance(cut.key, Size)
         ]
-        rows, allowances = self.shelf.rows(), self.stash.settings.allowances
-        offered = (cloth_of(rows[code], allowances, self.shelf.bands) for code in codes)
+        allowances = self.stash.settings.allowances
+        offered = (cloth_of(row, allowances, self.shelf.bands) for row in self._rows_of(codes))
         cloths = [cloth for cloth in offered if cloth is not None]
         if sum(cloth.size.area for cloth in cloths) < sum(
             one.size.area * one.count for one in cuts
@@ -169,6 +175,14 @@ class CuttingRoom:
         self.used[need.name, codes] = opened
         return True
 
+    def _rows_of(self, codes: Collection[str]) -> list[PieceRow]:
+        """Return the rows of pieces; each is fetched once."""
+        missing = [code for code in codes if code not in self._rows]
+        if missing:
+            with self.stash.reading() as session:
+                self._rows |= rows_of(session, missing)
+        return [self._rows[code] for code in codes]
+
     def _done(self) -> bool:
         """Tell whether a plan is found: the first is proof enough."""
         return bool(self._found)
@@ -182,37 +196,54 @@ class CuttingRoom:
         return tuple(codes)
 
 
-def _rows(
-    session: Session, search: Search, limits: Thresholds, keep: Sequence[str]
-) -> list[PieceRow]:
-    """Return what a search finds, and what is kept besides."""
-    rows = select_pieces(session, search, limits)
-    if keep:
-        pieces_by_codes(session, keep)
-        there = {row.code for row in rows}
-        kept = select_pieces(session, Search((Term("code", tuple(keep)),)), limits)
-        rows += [row for row in kept if row.code not in there]
-    return rows
+def _taken(session: Session) -> dict[str, int]:
+    """Return the codes of the pieces that plans already begun need, with the plan's number."""
+    taken = spoken_for(session)
+    return {code: taken[piece_id] for piece_id, code in codes_of(session, taken).items()}
+
+
+def _codes(cloth: ClothColumns) -> Iterator[str]:
+    """Yield the code of every piece and bag that a search found."""
+    yield from cloth.codes
+    yield from (row.code for row in cloth.bags)
+
+
+def _unmeasured(
+    cloth: ClothColumns, fabrics: Sequence[uuid.UUID], readings: Collection[uuid.UUID]
+) -> tuple[str, ...]:
+    """Return the codes of pieces and bags without a lightness."""
+    pieces = [
+        code for code, fabric in zip(cloth.codes, fabrics, strict=True) if fabric not in readings
+    ]
+    bags = [row.code for row in cloth.bags if row.fabric_id not in readings]
+    return tuple(sorted((*pieces, *bags), key=order_of)) if bags else tuple(pieces)
 
 
 def _candidates(offered: Offered, readings: Mapping[uuid.UUID, Reading]) -> Iterator[Candidate]:
     areas = (offered.numbers.widths * offered.numbers.lengths).tolist()
     families: dict[uuid.UUID, str | None] = {}
-    for row, area in zip(offered.rows, areas, strict=True):
-        key, reading = row.fabric_id, readings[row.fabric_id]
+    keys = offered.cloth.fabric_ids()
+    for code, key, area in zip(offered.cloth.codes, keys, areas, strict=True):
+        reading = readings[key]
         if key not in families:
             family = family_of(reading)
             families[key] = family and str(family)
-        yield Candidate(row.code, str(key), reading, area, families[key])
+        yield Candidate(code, str(key), reading, area, families[key])
 
 
 def _must_serve(
-    keep: Sequence[str], rows: Sequence[PieceRow], there: Collection[str], read: Collection[object]
+    keep: Sequence[str],
+    kept: Mapping[str, PieceRow],
+    cloth: ClothColumns,
+    offered: Offered,
+    read: Collection[object],
 ) -> None:
     """Refuse a kept piece that cannot be chosen."""
-    found = {row.code: row for row in rows}
+    if not keep:
+        return
+    found, there = set(_codes(cloth)), set(offered.cloth.codes)
     for code in keep:
-        row = found.get(code)
+        row = kept.get(code) if code in found else None
         if code in there:
             continue
         if row is None:
@@ -226,27 +257,20 @@ def _must_serve(
         raise BadRequestError(f"{code} cannot be kept, for it {why}.", remedy)
 
 
-def _usable(offered: Offered) -> Offered:
-    """Return what is offered without the pieces of which nothing is left."""
+def _usable(offered: Offered, wanted: Sequence[int]) -> Offered:
+    """Return what the pieces at these positions offer, those of which nothing is left aside."""
     numbers = offered.numbers
-    large = ((numbers.widths > 0) & (numbers.lengths > 0)).nonzero()[0]
-    if len(large) == len(offered.rows):
-        return offered
-    places = large.tolist()
-    return Offered(
-        [offered.rows[at] for at in places],
-        numbers.take(large),
-        [offered.certain[at] for at in places],
-    )
+    large = (numbers.widths > 0) & (numbers.lengths > 0)
+    places = np.array(wanted, dtype=np.int64)
+    return offered.take(places[large[places]])
 
 
-def _elsewhere(
-    session: Session, rows: Sequence[PieceRow], project: str
-) -> dict[str, tuple[str, ...]]:
-    found = {}
+def _elsewhere(session: Session, project: str) -> dict[str, tuple[str, ...]]:
+    """Return the other projects under way that reserve a piece, by its code."""
     taken = reserved(session)
-    for row in rows if taken else ():
-        others = tuple(name for name in taken.get(row.piece_id, ()) if name != project)
+    found = {}
+    for piece_id, code in codes_of(session, taken).items():
+        others = tuple(name for name in taken[piece_id] if name != project)
         if others:
-            found[row.code] = others
+            found[code] = others
     return found

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
 
+from stashkeeper.catalogue.cloth_columns import State
 from stashkeeper.catalogue.columns import PieceKind
 from stashkeeper.catalogue.shelf import PieceRow
 from stashkeeper.cloth.cloth import Cloth, trims_of
@@ -46,8 +47,8 @@ def usable_of_row(row: PieceRow, allowance: Allowance) -> Usable | None:
     return None if row.size is None else usable_of_size(row.size, row, allowance)
 
 
-def usable_of_size(size: Size, like: PieceRow, allowance: Allowance) -> Usable:
-    """Return what could be used of a piece of another size, and in all else `like` one."""
+def usable_of_size(size: Size, like: PieceRow | State, allowance: Allowance) -> Usable:
+    """Return what could be used of a piece of a size that is in all else `like` this."""
     if isinstance(allowance, Length):
         return _less(size, like.basis, allowance)
     return _usable(
@@ -61,9 +62,9 @@ def is_certain(offered: Usable) -> bool:
     return offered.certain and not shrinks
 
 
-def is_directional(row: PieceRow) -> bool:
+def is_directional(like: PieceRow | State) -> bool:
     """Tell whether nothing may be turned on a piece, for its print has a direction."""
-    return row.direction in DIRECTED
+    return like.direction in DIRECTED
 
 
 def cloth_of(

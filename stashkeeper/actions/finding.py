@@ -1,6 +1,5 @@
 """Find: which pieces are big enough, and what to do where none is."""
 
-import uuid
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import closing
 from dataclasses import dataclass, replace
@@ -18,9 +17,11 @@ from stashkeeper.actions.cut_words import TypedCut, cut_size, read_cut, read_cut
 from stashkeeper.actions.found import Answer, FoundPiece, Miss
 from stashkeeper.actions.offered import Offered
 from stashkeeper.actions.stash import Stash
+from stashkeeper.catalogue.cloth_columns import ClothColumns, select_cloth
 from stashkeeper.catalogue.filters import explain, parse_search
+from stashkeeper.catalogue.pieces import codes_of
 from stashkeeper.catalogue.projects import reserved
-from stashkeeper.catalogue.shelf import PieceRow, select_pieces
+from stashkeeper.catalogue.shelf import PieceRow, rows_of
 from stashkeeper.catalogue.thresholds import thresholds
 from stashkeeper.cloth.cut import Cut, check_cuts
 from stashkeeper.cutting.engine import Engine
@@ -73,21 +74,20 @@ def find_pieces(
     search = parse_search(words, stash.measure)
     with stash.reading() as session:
         limits = thresholds(session)
-        rows = select_pieces(session, search, limits)
+        cloth = select_cloth(session, search, limits)
         kept = reserved(session)
+        codes = codes_of(session, kept)
     if asked.single is None:
         bands = Bands(limits.dark_below, limits.light_from)
-        answer = _find_set(stash, asked, rows, taken, bands)
+        answer = _find_set(stash, asked, cloth, taken, bands)
     else:
-        answer = _find_one(stash, asked.cuts[0], rows, taken, explain(search))
-    return replace(answer, reserved=_reserved(answer, rows, kept)) if kept else answer
+        answer = _find_one(stash, asked.cuts[0], cloth, taken, explain(search))
+    known = {code: kept[piece_id] for piece_id, code in codes.items()}
+    return replace(answer, reserved=_reserved(answer, known)) if known else answer
 
 
-def _reserved(
-    answer: Answer, rows: Sequence[PieceRow], kept: Mapping[uuid.UUID, tuple[str, ...]]
-) -> dict[str, tuple[str, ...]]:
+def _reserved(answer: Answer, known: Mapping[str, tuple[str, ...]]) -> dict[str, tuple[str, ...]]:
     """Return the projects that reserve a piece found, by its code."""
-    known = {row.code: kept[row.piece_id] for row in rows if row.piece_id in kept}
     return {one.code: known[one.code] for one in answer.pieces if one.code in known}
 
 
@@ -155,13 +155,13 @@ def _read_several(text: str, stash: Stash) -> tuple[TypedCut, ...]:
 
 
 def _find_one(
-    stash: Stash, cut: TypedCut, rows: Sequence[PieceRow], taken: Allowance, searched: str
+    stash: Stash, cut: TypedCut, cloth: ClothColumns, taken: Allowance, searched: str
 ) -> Answer:
     """Find the pieces that hold one cut so many times."""
-    shelf = Offered.of(rows, taken)
+    shelf = Offered.of(cloth, taken)
     turning = not cut.directional
     found = find(shelf.numbers, cut.size, cut.count, turning)
-    bags = [bag for bag in _bags(rows, cut) if bag.holds >= cut.count]
+    bags = [bag for bag in _bags(cloth.bags, cut) if bag.holds >= cut.count]
     pieces = shelf.found(found, bags)
     answer = Answer(
         cut=cut.size,
@@ -183,13 +183,7 @@ def _misses(
 ) -> tuple[tuple[FoundPiece, ...], Miss | None, Size | None]:
     """Return what to do instead: several pieces, the nearest miss, the largest size that fits."""
     several = tuple(
-        FoundPiece.of(
-            shelf.rows[held.position],
-            shelf.numbers.size(held.position),
-            held.holds,
-            None,
-            bool(shelf.certain[held.position]),
-        )
+        shelf.piece(held.position, held.holds, None)
         for held in together(shelf.numbers, cut.size, cut.count, turning)
     )
     mark = RULER_MARK[stash.measure]
@@ -207,15 +201,14 @@ def _nearest(cut: TypedCut, shelf: Offered, turning: bool) -> Miss | None:
 
 
 def _miss(shelf: Offered, position: int, holds: int, short: Length | None) -> Miss:
-    row = shelf.rows[position]
-    size, certain = shelf.numbers.size(position), shelf.certain[position]
-    return Miss(row.code, row.name, row.place, size, certain, holds, short)
+    near = shelf.piece(position, holds, None)
+    return Miss(near.code, near.name, near.place, near.usable, near.certain, holds, short)
 
 
 def _bags(rows: Sequence[PieceRow], cut: TypedCut) -> list[FoundPiece]:
     """Return every bag that holds one at least, with how many all its scraps give together."""
     found = []
-    for row, bag in bags_of([row for row in rows if row.size is None]):
+    for row, bag in bags_of(rows):
         offers = [
             (cloth, number)
             for cloth, number in bag.cloths(row.code, str(row.fabric_id))
@@ -232,14 +225,14 @@ def _bags(rows: Sequence[PieceRow], cut: TypedCut) -> list[FoundPiece]:
 
 
 def _find_set(
-    stash: Stash, asked: _Asked, rows: Sequence[PieceRow], taken: Allowance, bands: Bands
+    stash: Stash, asked: _Asked, cloth: ClothColumns, taken: Allowance, bands: Bands
 ) -> Answer:
     """Find the pieces that alone give a whole set of cuts."""
     cuts = [Cut(one.name, one.size, one.count, one.directional) for one in asked.cuts]
     check_cuts(cuts)
     for cut in cuts:
         check_wanted(cut.size, cut.count)
-    pieces = tuple(_holding(Offered.of(rows, taken), cuts, taken, bands))
+    pieces = tuple(_holding(stash, Offered.of(cloth, taken), cuts, taken, bands))
     told = " and ".join(one.sentence(stash.measure) for one in asked.cuts)
     return Answer(
         cut=None,
@@ -256,7 +249,7 @@ def _find_set(
 
 
 def _holding(
-    offered: Offered, cuts: Sequence[Cut], taken: Allowance, bands: Bands
+    stash: Stash, offered: Offered, cuts: Sequence[Cut], taken: Allowance, bands: Bands
 ) -> Iterator[FoundPiece]:
     """Yield pieces that hold a whole set, the smallest first, and no more than are shown.
 
@@ -274,8 +267,11 @@ def _holding(
     wanted = MOST_WITH_A_SET
     with closing(Engine()) as engine:
         for start in range(0, len(order), PORTION):
-            rows = [offered.rows[at] for at in order[start : start + PORTION]]
-            cloths = [(row, cloth) for row in rows if (cloth := cloth_of(row, taken, bands))]
+            codes = [offered.cloth.codes[at] for at in order[start : start + PORTION]]
+            with stash.reading() as session:
+                rows = rows_of(session, codes)
+            made = ((rows[code], cloth_of(rows[code], taken, bands)) for code in codes)
+            cloths = [(row, cloth) for row, cloth in made if cloth is not None]
             for held in find_set([one for _, one in cloths], cuts, most=wanted, engine=engine):
                 wanted -= 1
                 row, cloth = cloths[held.position]

@@ -10,9 +10,9 @@ from numpy.typing import NDArray
 from stashkeeper.actions.cloths import Allowance
 from stashkeeper.actions.found import FoundPiece
 from stashkeeper.actions.usable_sizes import usable_sizes
-from stashkeeper.catalogue.shelf import PieceRow
+from stashkeeper.catalogue.cloth_columns import ClothColumns
 from stashkeeper.cutting.fit import Found, Held
-from stashkeeper.cutting.shelf import Shelf
+from stashkeeper.cutting.shelf import Flags, Shelf
 from stashkeeper.lengths.length import Length
 from stashkeeper.lengths.size import Size
 
@@ -21,18 +21,33 @@ from stashkeeper.lengths.size import Size
 class Offered:
     """The pieces of which something is usable, and their usable sizes as numbers."""
 
-    rows: list[PieceRow]
+    cloth: ClothColumns
     numbers: Shelf
-    certain: list[bool]
+    certain: Flags
 
     @classmethod
-    def of(cls, rows: Sequence[PieceRow], taken: Allowance) -> "Offered":
-        """Derive every usable size; bags of scraps are left out."""
-        kept = [row for row in rows if row.size is not None]
-        sizes = [size for row in rows if (size := row.size) is not None]
-        usable = usable_sizes(kept, sizes, taken)
+    def of(cls, cloth: ClothColumns, taken: Allowance) -> "Offered":
+        """Derive every usable size."""
+        usable = usable_sizes(cloth, taken)
         numbers = Shelf(usable.widths, usable.lengths, usable.directional)
-        return cls(kept, numbers, usable.certain.tolist())
+        return cls(cloth, numbers, usable.certain)
+
+    def take(self, where: NDArray[np.int64]) -> "Offered":
+        """Return what the pieces at these positions offer."""
+        return Offered(self.cloth.take(where), self.numbers.take(where), self.certain[where])
+
+    def piece(self, at: int, holds: int, left: Size | None) -> FoundPiece:
+        """Return the piece at a position, with how many it holds and what would be left."""
+        cloth = self.cloth
+        return FoundPiece(
+            cloth.codes[at],
+            cloth.names[at],
+            cloth.places[at],
+            holds,
+            left,
+            bool(self.certain[at]),
+            self.numbers.size(at),
+        )
 
     def found(self, found: Found, bags: Sequence[FoundPiece]) -> "Hits":
         """Return the pieces found and the bags among them, the smallest first."""
@@ -46,14 +61,11 @@ class Offered:
     def hit(self, held: Held) -> FoundPiece:
         """Return one of the pieces found."""
         left = held.largest_left if held.largest_left.area else None
-        at = held.position
-        return FoundPiece.of(
-            self.rows[at], self.numbers.size(at), held.holds, left, self.certain[at]
-        )
+        return self.piece(held.position, held.holds, left)
 
     def lacking(self, size: Size, turning: bool) -> tuple[int, Length] | None:
         """Return the piece that lacks least of one cut, and how much of its worst side."""
-        if not self.rows:
+        if not len(self.cloth):
             return None
         widths, lengths = self.numbers.widths, self.numbers.lengths
         width, length = size.width.ticks, size.length.ticks

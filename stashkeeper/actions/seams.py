@@ -73,7 +73,7 @@ def seams(stash: Stash, name: str) -> SeamsAnswer:
         shelf = choosing_shelf(stash, session, Search(), joined.project.name, free=True)
     judged = joined.judged()
     spare = Spare(joined.project, needs_of_project(joined.project), shelf)
-    views, names = list[SeamView](), dict[str, str]()
+    views = list[SeamView]()
     for number, one in enumerate(judged):
         ill = one.verdict in {Verdict.WEAK, Verdict.CANNOT_TELL}
         cures, cleared = tuple[SeamCure, ...](), None
@@ -81,8 +81,8 @@ def seams(stash: Stash, name: str) -> SeamsAnswer:
             cures = seam_cures(one, joined.seams, joined.cast, spare, joined.order)
             cleared = _cleared(one, joined, spare)
         views.append(joined.view(one, cures, cleared))
-    rows = [*shelf.offered.rows, *(one.row for one in joined.project.chosen)]
-    names |= {row.code: row.name for row in rows}
+    chosen = {one.row.code: one.row.name for one in joined.project.chosen}
+    names = shelf.names() | chosen
     return SeamsAnswer(joined.project.name, tuple(views), joined.unmeasured, names, stash.measure)
 
 

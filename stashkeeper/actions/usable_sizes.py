@@ -1,7 +1,7 @@
 """Usable sizes of a whole shelf at once: what `usable` says, asked once for each length there is.
 
-What a direction of a piece loses depends on its own length and on the kind of piece (how its size
-is known, its selvedges, whether it is squared up, washed, flannel), never on the other direction.
+What a direction of a piece loses depends on its own length and on the state of the piece (how its
+size is known, its selvedges, whether it is squared up, washed, flannel), never on the other one.
 So of a hundred thousand pieces a few hundred lengths are derived, by the one function that does it.
 """
 
@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stashkeeper.actions.cloths import Allowance, is_directional, usable_of_size
-from stashkeeper.catalogue.shelf import PieceRow
+from stashkeeper.catalogue.cloth_columns import ClothColumns, State
 from stashkeeper.cloth.usable import Cause, Direction, Usable
 from stashkeeper.lengths.length import Length
 from stashkeeper.lengths.size import Size
@@ -37,33 +37,24 @@ class UsableSizes:
     directional: Flags
 
 
-def usable_sizes(rows: Sequence[PieceRow], sizes: Sequence[Size], taken: Allowance) -> UsableSizes:
+def usable_sizes(cloth: ClothColumns, taken: Allowance) -> UsableSizes:
     """Return what can be used of each piece.
 
     Args:
-        rows: pieces, no bags of scraps.
-        sizes: of the pieces, as written down.
+        cloth: the pieces.
         taken: what is taken off each.
     """
-    widths = np.array([size.width.ticks for size in sizes], dtype=np.int64)
-    lengths = np.array([size.length.ticks for size in sizes], dtype=np.int64)
-    flags = np.zeros((2, len(rows)), dtype=np.bool_)
-    answer = UsableSizes(widths, lengths, *flags)
-    kinds: dict[tuple[object, ...], int] = {}
-    # A basis by its name, which is hashed far more quickly than the member of an enum.
-    marks = [
-        (row.basis._value_, row.selvedges, row.squared, row.washed, row.flannel, row.direction)
-        for row in rows
-    ]
-    of_kind = np.array([kinds.setdefault(mark, len(kinds)) for mark in marks], dtype=np.int64)
-    for kind in range(len(kinds)):
-        places = np.flatnonzero(of_kind == kind)
-        _derive(answer, places, rows[int(places[0])], taken)
+    flags = np.zeros((2, len(cloth)), dtype=np.bool_)
+    answer = UsableSizes(cloth.widths.copy(), cloth.lengths.copy(), *flags)
+    for number, state in enumerate(cloth.states):
+        places = np.flatnonzero(cloth.of_state == number)
+        if places.size:
+            _derive(answer, places, state, taken)
     return answer
 
 
-def _derive(sizes: UsableSizes, places: Whole, like: PieceRow, taken: Allowance) -> None:
-    """Put the usable sizes of the pieces of one kind, `like` is one of them, in their places."""
+def _derive(sizes: UsableSizes, places: Whole, like: State, taken: Allowance) -> None:
+    """Put the usable sizes of the pieces in one state in their places."""
     # Each length is asked for both ways at once; what a direction loses is its own affair.
     widths, across = np.unique(sizes.widths[places], return_inverse=True)
     lengths, along = np.unique(sizes.lengths[places], return_inverse=True)

@@ -41,6 +41,15 @@ def code_of(order: int) -> str:
     return f"{letters}{number + 1}"
 
 
+def order_of(code: str) -> int:
+    """Return the number that a code was given out as: of A1 it is 1, of B1 100."""
+    letters = code.rstrip("0123456789")
+    block = 0
+    for letter in letters:
+        block = block * len(_LETTERS) + _LETTERS.index(letter) + 1
+    return (block - 1) * _NUMBERS_A_LETTER + int(code[len(letters) :])
+
+
 def next_codes(session: Session, count: int) -> list[tuple[int, str]]:
     """Give out the next `count` codes, each with its number, inside the running transaction."""
     last = next_number(session, "code", count)

@@ -2,6 +2,7 @@
 
 import uuid
 from collections.abc import Iterable
+from itertools import batched
 from typing import Any, TypedDict, Unpack
 
 from sqlmodel import Session, col, select
@@ -17,6 +18,9 @@ from stashkeeper.lengths.size import Size
 
 MOST_AT_ONCE = 999
 """The most alike pieces one deed adds."""
+
+AT_ONCE = 500
+"""So many pieces are asked for in one query."""
 
 
 class PieceDetails(TypedDict, total=False):
@@ -111,13 +115,22 @@ def pieces_by_codes(session: Session, codes: Iterable[str]) -> list[Piece]:
     wanted = list(typed)
     askable = [code for code in wanted if is_code(code)]
     found = {}
-    for start in range(0, len(askable), 500):
-        some = select(Piece).where(col(Piece.code).in_(askable[start : start + 500]))
-        found.update({piece.code: piece for piece in session.exec(some)})
+    for some in batched(askable, AT_ONCE):
+        there = select(Piece).where(col(Piece.code).in_(some))
+        found.update({piece.code: piece for piece in session.exec(there)})
     missing = [code for code in wanted if code not in found]
     if missing:
         raise _unknown(session, missing, typed)
     return [found[code] for code in wanted]
+
+
+def codes_of(session: Session, piece_ids: Iterable[uuid.UUID]) -> dict[uuid.UUID, str]:
+    """Return the codes of pieces by their keys."""
+    codes: dict[uuid.UUID, str] = {}
+    for some in batched(dict.fromkeys(piece_ids), AT_ONCE):
+        wanted = select(Piece.id, Piece.code).where(col(Piece.id).in_(some))
+        codes |= dict(session.exec(wanted).all())
+    return codes
 
 
 def pieces_of(session: Session, fabric_id: uuid.UUID) -> list[Piece]:
@@ -149,4 +162,8 @@ def _unknown(session: Session, missing: list[str], typed: dict[str, str]) -> Not
     problem = f"No piece has the code {names}."
     if near:
         return NotFoundError(problem, f"Did you mean {' or '.join(dict.fromkeys(near))}?")
-    return NotFoundError(problem, "`stashkeeper list` shows the codes there are.")
+    return NotFoundError(
+        problem,
+        "`stashkeeper list` shows the codes there are.",
+        on_page="The shelf shows the codes there are.",
+    )

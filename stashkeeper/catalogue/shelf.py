@@ -2,33 +2,21 @@
 
 import json
 import uuid
-from collections.abc import Callable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
+from itertools import batched
 from typing import Any, Final
 
-from sqlalchemy import (
-    CTE,
-    BigInteger,
-    ColumnElement,
-    Select,
-    Text,
-    and_,
-    cast,
-    false,
-    func,
-    not_,
-    or_,
-    type_coerce,
-)
+from sqlalchemy import CTE, BigInteger, Select, Text, cast, type_coerce
 from sqlalchemy import select as select_columns
 from sqlmodel import Session, col
 
-from stashkeeper.catalogue.codes import is_code, normalise_code
 from stashkeeper.catalogue.columns import Corners, End, PieceKind, corners_of, edges_of
-from stashkeeper.catalogue.filters import Search, Term
-from stashkeeper.catalogue.names import fold
-from stashkeeper.catalogue.places import names_of, no_such_place, place_paths, places_ending_in
+from stashkeeper.catalogue.conditions import conditions_of, must_know_places
+from stashkeeper.catalogue.filters import Search
+from stashkeeper.catalogue.pieces import AT_ONCE
+from stashkeeper.catalogue.places import place_paths
 from stashkeeper.catalogue.readings import spread_of
 from stashkeeper.catalogue.tables import Fabric, Photo, Piece, Reading, Region
 from stashkeeper.catalogue.thresholds import Thresholds
@@ -94,22 +82,31 @@ def select_pieces(session: Session, search: Search, bands: Thresholds) -> list[P
         NotFoundError: the search names a place that is not there.
     """
     paths = place_paths()
-    wanted = [_condition(term, paths, bands) for term in search.terms]
-    if not search.speaks_of_ends:
-        wanted.append(col(Piece.ended_how).is_(None))
-    query = _query(paths).where(*wanted).order_by(col(Piece.code_order))
-    session.flush()
-    # Past the session, for there are no objects to keep: twice as fast.
-    rows = [_row(columns) for columns in session.connection().execute(query)]
+    rows = _fetched(session, _query(paths).where(*conditions_of(search, paths, bands)))
     if not rows:
-        _must_know_places(session, search)
+        must_know_places(session, search)
     return rows
 
 
-def _must_know_places(session: Session, search: Search) -> None:
-    for term in search.terms:
-        if term.key == "at" and not places_ending_in(session, names_of(term.words[0])):
-            raise no_such_place(session, term.words[0])
+def rows_of(session: Session, codes: Iterable[str]) -> dict[str, PieceRow]:
+    """Return the rows of pieces by their codes, ended or not, in the order of their codes.
+
+    Args:
+        session: to read in.
+        codes: as kept; one that is unknown is left out.
+    """
+    found: dict[str, PieceRow] = {}
+    for some in batched(dict.fromkeys(codes), AT_ONCE):
+        wanted = _query(place_paths()).where(col(Piece.code).in_(some))
+        found |= {row.code: row for row in _fetched(session, wanted)}
+    return found
+
+
+def _fetched(session: Session, query: Select[*tuple[Any, ...]]) -> list[PieceRow]:
+    """Fetch rows past the session, for there are no objects to keep: twice as fast."""
+    session.flush()
+    ordered = query.order_by(col(Piece.code_order))
+    return [_row(columns) for columns in session.connection().execute(ordered)]
 
 
 def _query(paths: CTE) -> Select[*tuple[Any, ...]]:
@@ -211,89 +208,3 @@ def _words(stored: str | None) -> tuple[str, ...]:
 
 _edges = lru_cache(maxsize=16)(edges_of)
 _corners = lru_cache(maxsize=1_000)(corners_of)
-
-
-def _condition(term: Term, paths: CTE, bands: Thresholds) -> ColumnElement[bool]:
-    """Return what a term asks of a row; a row without the column asked for does not answer."""
-    if term.key == "at":
-        found = _is_at(term, paths)
-    elif term.key == "value":
-        found = _has_value(term, bands)
-    else:
-        found = _CONDITIONS[term.key](term)
-    return not_(func.coalesce(found, false())) if term.excluded else found
-
-
-def _is_at(term: Term, paths: CTE) -> ColumnElement[bool]:
-    names = [fold(name.strip()) for name in term.words[0].strip("/ ").split("/")]
-    inside: ColumnElement[bool] = paths.c.folded.contains(f"/{'/'.join(names)}/", autoescape=True)
-    return inside
-
-
-def _has_value(term: Term, bands: Thresholds) -> ColumnElement[bool]:
-    lightness = col(Reading.lightness)
-    known = {
-        "light": lightness >= bands.light_from,
-        "medium": and_(lightness >= bands.dark_below, lightness < bands.light_from),
-        "dark": lightness < bands.dark_below,
-        "unknown": lightness.is_(None),
-    }
-    return or_(*(known[word] for word in term.words))
-
-
-def _has_text(term: Term) -> ColumnElement[bool]:
-    (word,) = term.words
-    return or_(
-        col(Fabric.searchable).contains(fold(word), autoescape=True),
-        col(Piece.searchable).contains(fold(word), autoescape=True),
-        col(Piece.code) == normalise_code(word),
-    )
-
-
-def _has_tag(term: Term) -> ColumnElement[bool]:
-    return col(Fabric.searchable).contains(f"\n#{fold(term.words[0])}\n", autoescape=True)
-
-
-def _has_code(term: Term) -> ColumnElement[bool]:
-    codes = map(normalise_code, term.words)
-    return col(Piece.code).in_([code for code in codes if is_code(code)])
-
-
-def _is_large_enough(term: Term) -> ColumnElement[bool]:
-    size = term.size
-    assert size is not None, "a size was read for this key"
-    width, length = col(Piece.width), col(Piece.length)
-    return or_(
-        and_(width >= size.width, length >= size.length),
-        and_(width >= size.length, length >= size.width),
-    )
-
-
-def _is_colour(term: Term) -> ColumnElement[bool]:
-    return col(Fabric.colour_family).in_(term.words)
-
-
-def _is_washed(term: Term) -> ColumnElement[bool]:
-    return or_(*(col(Piece.washed).is_(word == "yes") for word in term.words))
-
-
-def _has_ended(term: Term) -> ColumnElement[bool]:
-    ended = col(Piece.ended_how)
-    by_mistake = func.coalesce(ended == End.MISTAKE, false())
-    known = {
-        "yes": and_(ended.is_not(None), not_(by_mistake)),
-        "no": ended.is_(None),
-        "any": not_(by_mistake),
-    }
-    return or_(*(known.get(word, ended == word) for word in term.words), false())
-
-
-_CONDITIONS: Final[dict[str, Callable[[Term], ColumnElement[bool]]]] = {
-    "text": _has_text,
-    "tag": _has_tag,
-    "code": _has_code,
-    "size": _is_large_enough,
-    "colour": _is_colour,
-    "washed": _is_washed,
-    "ended": _has_ended,
-}

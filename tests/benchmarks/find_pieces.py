@@ -5,21 +5,28 @@ search, at most 250 ms with the worst table tried. The floor of the same run is 
 columns alone would cost (one division a side and a multiplication), which is exact only where
 nothing may turn; the last column says on how many pieces more the exact count finds more.
 
-The second table is the whole action `find` on a stash of as many pieces, once they are loaded:
-usable sizes, the search, the answer as it is told.
+The second table is the whole action `find` on a stash of as many pieces. Loading is what
+`select_cloth` takes to bring the shelf in as columns; beyond loading are the usable sizes, the
+search, and the answer as it is told. Beside the load stand a bare `sqlite3` fetch of the same
+columns, its floor, and the same shelf loaded as rows.
 """
 
+import sqlite3
 import statistics
 import tempfile
 import time
 from collections.abc import Callable
+from contextlib import closing
+from functools import partial
 from pathlib import Path
 from unittest.mock import patch
 
 import numpy as np
+from sqlmodel import Session
 
 from stashkeeper.actions import finding
-from stashkeeper.actions.stash import open_stash
+from stashkeeper.actions.stash import Stash, open_stash
+from stashkeeper.catalogue.cloth_columns import select_cloth
 from stashkeeper.catalogue.filters import Search
 from stashkeeper.catalogue.shelf import select_pieces
 from stashkeeper.catalogue.thresholds import Thresholds
@@ -30,13 +37,22 @@ from stashkeeper.lengths.size import Size
 from stashkeeper.settings.load import load_settings
 from tests.benchmarks.shelf_growth import fill
 
+type Load = Callable[[Session, Search, Thresholds], object]
+
 ROUNDS = 7
+LOADS = 3
 PIECES = 100_000
 TRIED = [
     ("2.5", "2.5", 1), ("4.5", "4.5", 16), ("2.5", "4.5", 20), ("3.875", "5.125", 10),
     ("1.5", "2.5", 1), ("6.5", "12.5", 6), ("2.25", "42", 8), ("1.63", "1.71", 100),
     ("1.5", "1.625", 1), ("1", "1.03", 1), ("2", "3", 10**9),
 ]  # fmt: skip
+BARE = """
+    SELECT p.code, p.width, p.length, f.name, s.name, p.fabric_id, p.basis, p.selvedges, p.squared,
+           p.washed, f.flannel, f.print_direction
+    FROM piece p JOIN fabric f ON f.id = p.fabric_id LEFT JOIN place s ON s.id = p.place_id
+    WHERE p.ended_how IS NULL ORDER BY p.code_order
+"""
 
 
 def shelf() -> Shelf:
@@ -67,20 +83,40 @@ def actions() -> None:
         open_stash(load_settings(home, {})).catalogue.close()
         fill(home / "stash.db", PIECES)
         with open_stash(load_settings(home, {})) as stash:
-            with stash.reading() as session:
-                start = time.process_time()
-                rows = select_pieces(session, Search(), Thresholds())
-                loading = (time.process_time() - start) * 1000
-            print(f"\nthe action; loading alone takes {loading:,.0f} ms")
-            with patch.object(finding, "select_pieces", lambda *_: rows):
-                for width, length, count in TRIED:
+            loads: dict[str, Load] = {"as columns": select_cloth, "as rows": select_pieces}
+            times: dict[str, list[float]] = {name: [] for name in (*loads, "floor")}
+            for _ in range(LOADS):
+                for name, load in loads.items():
+                    times[name].append(milliseconds(partial(loaded, stash, load)))
+                times["floor"].append(milliseconds(partial(bare, home / "stash.db")))
+            told = (f"{name} {statistics.median(some):,.0f}" for name, some in times.items())
+            print(f"\nthe action; loading, CPU ms: {', '.join(told)}")
+            cloth = loaded(stash, select_cloth)
+            print(f"{'cut, in':>15} {'count':>11} {'beyond':>8} {'whole':>8}")
+            for width, length, count in TRIED:
+                act = partial(found, stash, f"{width} x {length} in", count)
+                with patch.object(finding, "select_cloth", lambda *_: cloth):
+                    beyond = statistics.median(milliseconds(act) for _ in range(ROUNDS))
+                whole = statistics.median(milliseconds(act) for _ in range(LOADS))
+                print(f"{width + ' × ' + length:>15} {count:>11,} {beyond:>8.1f} {whole:>8.0f}")
 
-                    def act(size: str = f"{width} x {length} in", count: int = count) -> object:
-                        found = finding.find_pieces(stash, size, count=count)
-                        return found.rows(), found.sentences
 
-                    median = statistics.median(milliseconds(act) for _ in range(ROUNDS))
-                    print(f"{width + ' × ' + length:>15} {count:>11,} {median:>8.1f}")
+def loaded(stash: Stash, load: Load) -> object:
+    """Load the whole shelf."""
+    with stash.reading() as session:
+        return load(session, Search(), Thresholds())
+
+
+def bare(file: Path) -> object:
+    """Fetch the columns of the cloth with nothing but sqlite3."""
+    with closing(sqlite3.connect(file)) as connection:
+        return connection.execute(BARE).fetchall()
+
+
+def found(stash: Stash, size: str, count: int) -> object:
+    """Find, and tell what was found."""
+    answer = finding.find_pieces(stash, size, count=count)
+    return answer.rows(), answer.sentences
 
 
 def crafts() -> None:
