@@ -1,7 +1,7 @@
 """The form of a preview: what was typed into it, and what it asks of this quilt."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from stashkeeper.actions.field_about import field_about
@@ -26,7 +26,10 @@ CHOICES: Final = ("fabric", *(f"instead{number}" for number in range(1, MOST_INS
 MOST_PAINTED: Final = 40_000
 """A quilt of more units is not painted for a page (ours): a patch would be smaller than a dot."""
 
-_NAMES: Final = frozenset({"project", "layout", "text", "title"})
+_QUILTS: Final = ("project", "layout", "text")
+"""The fields that say which quilt is meant."""
+
+_NAMES: Final = frozenset({*_QUILTS, "title"})
 """Fields that say which quilt it is: what is wrong with those is told of the whole."""
 
 LONGEST_TYPED: Final = 200
@@ -73,7 +76,7 @@ def read_typed(sent: Mapping[str, str]) -> dict[str, str]:
 
 def names_a_quilt(typed: Typed) -> bool:
     """Tell whether it is said which quilt is meant."""
-    return any(typed.get(name, "").strip() for name in ("project", "layout", "text"))
+    return any(typed.get(name, "").strip() for name in _QUILTS)
 
 
 def asked_quilt(stash: Stash, typed: Typed) -> AskedQuilt:
@@ -95,6 +98,22 @@ def asked_quilt(stash: Stash, typed: Typed) -> AskedQuilt:
     )
     check_size(subject)
     return AskedQuilt(subject.title, subject.project, asked)
+
+
+def asked_anyway(stash: Stash, typed: Typed) -> AskedQuilt | None:
+    """Return what a quilt asks for as it is drawn, where its typed sizes cannot be.
+
+    Roles that were typed are asked for again, whether it has them or not: nothing typed is lost.
+    None where there is no such quilt.
+    """
+    try:
+        asked = asked_quilt(stash, {name: typed[name] for name in _QUILTS if name in typed})
+    except StashkeeperError:
+        return None
+    known = {one.name for one in asked.roles}
+    said = (name.partition(".") for name in typed)
+    more = dict.fromkeys(role for _, dot, role in said if dot and role not in known)
+    return replace(asked, roles=(*asked.roles, *(AskedRole(role, None, "") for role in more)))
 
 
 def preview_words(typed: Typed, *, outline: bool = False) -> PreviewWords:

@@ -12,6 +12,7 @@ from stashkeeper.actions.looks import looks_of
 from stashkeeper.actions.preview_typed import (
     CHOICES,
     AskedQuilt,
+    asked_anyway,
     asked_quilt,
     field_of_preview,
     names_a_quilt,
@@ -57,6 +58,13 @@ def begin(request: Request, stash: StashHere, previews: PreviewsHere, form: Sent
         troubled = Form(typed).with_trouble(error, about)
         return _shown(request, stash, troubled, status=error.http_status)
     return go(request, f"/preview/{number}")
+
+
+@router.post("/preview/own")
+def show_own(request: Request, stash: StashHere, form: SentForm) -> Response:
+    """Show the same for a layout that was written or pasted."""
+    typed = read_typed(form.typed)
+    return _shown(request, stash, Form(typed)) if names_a_quilt(typed) else go(request, "/preview")
 
 
 @router.get("/preview/{number}")
@@ -119,6 +127,7 @@ def _shown(
         if not form.trouble:
             form = form.with_trouble(error, {error.code: field_of_preview(error, form.typed)})
             status = error.http_status if previewed is None else status
+        asked = asked_anyway(stash, form.typed)
     scenes = previewed.scenes if previewed else ()
     codes = [fabric[0] for scene in scenes for fabric in scene.fabrics]
     return page(

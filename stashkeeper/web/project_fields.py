@@ -15,11 +15,14 @@ ABOUT: Final[Mapping[str, str]] = {
 }
 """The field that an error is about, by the error's code."""
 
+CARRIED: Final = ("layout", "unit", "columns", "rows", "turn", "mirror", "exchange")
+"""What is kept where a layout that was looked at becomes a project."""
+
 TURNS: Final = (
     ("0", "as drawn"), ("1", "a quarter turn"), ("2", "half a turn"), ("3", "three quarter turns"),
 )  # fmt: skip
-HALF_SQUARES: Final = (("2", "two"), ("4", "four"), ("8", "eight"))
-GEESE: Final = (("1", "one"), ("4", "four"))
+HALF_SQUARES: Final = (("2", "two at a time"), ("4", "four at a time"), ("8", "eight at a time"))
+GEESE: Final = (("1", "one at a time"), ("4", "four at a time"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +71,16 @@ class Changed:
         """Return the role of cornerstones; where the sashing goes, they go with it."""
         sashed = self.form.given("sash") is not None
         return self.text("cornerstones") if sashed else self.given("cornerstones")
+
+
+def begun_fields(sent: Mapping[str, str]) -> dict[str, str]:
+    """Return the fields of a new project from what pages of layouts and previews send."""
+    kept = {name: sent[name] for name in (*CARRIED, "layout_text") if sent.get(name, "").strip()}
+    if sent.get("text", "").strip():
+        kept["layout_text"] = sent["text"].replace("\r\n", "\n")
+    if sent.get("border", "").strip():
+        kept["borders"] = "\n".join(one.strip() for one in sent["border"].split(";"))
+    return kept
 
 
 def project_words(form: Form, was: Mapping[str, str] = BLANK) -> ProjectWords:

@@ -7,7 +7,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from stashkeeper.actions import projects as deeds
-from stashkeeper.actions.layout_pictures import pictured_layouts
+from stashkeeper.actions.layout_page import listed
 from stashkeeper.actions.layout_source import text_of_layout
 from stashkeeper.actions.looks import looks_of
 from stashkeeper.actions.project_cards import project_cards
@@ -19,7 +19,14 @@ from stashkeeper.pictures.web_rule import TICKS
 from stashkeeper.web.forms import Form, SentForm
 from stashkeeper.web.here import StashHere
 from stashkeeper.web.piece_fields import whole_number
-from stashkeeper.web.project_fields import ABOUT, GEESE, HALF_SQUARES, TURNS, project_words
+from stashkeeper.web.project_fields import (
+    ABOUT,
+    GEESE,
+    HALF_SQUARES,
+    TURNS,
+    begun_fields,
+    project_words,
+)
 from stashkeeper.web.show import Nav, go, page
 from stashkeeper.web.swatches import swatch_address
 
@@ -41,9 +48,15 @@ def show_projects(request: Request, stash: StashHere) -> Response:
 
 
 @router.get("/projects/new")
-def show_new(request: Request, stash: StashHere, layout: str = "") -> Response:
-    """Ask what a new project is to be."""
-    return _new(request, stash, Form({"layout": layout} if layout else {}))
+def show_new(request: Request, stash: StashHere) -> Response:
+    """Ask what a new project is to be; what a link says of it stands in its fields."""
+    return _new(request, stash, Form(begun_fields(request.query_params)))
+
+
+@router.post("/projects/new/own")
+def show_new_own(request: Request, stash: StashHere, form: SentForm) -> Response:
+    """Ask the same where a layout was written, or a quilt seen first."""
+    return _new(request, stash, Form(begun_fields(form.typed)))
 
 
 @router.post("/projects/new")
@@ -116,7 +129,7 @@ def _new(
         status=error.http_status if error else 200,
         form=form,
         mistakes=_mistakes(error),
-        layouts=pictured_layouts(),
+        layouts=listed(),
         usual={"unit": "10 cm" if stash.measure == "centimetres" else "4 in"},
         **_choices(),
     )

@@ -53,8 +53,8 @@ def test_a_layout_grows_turns_and_exchanges_as_on_the_command_line(
     assert text.splitlines()[-3:] == page[: page.index("</textarea>")].strip().splitlines()[-3:]
     assert text in page
     assert "6 × 3 units" in page
-    assert re.search(r"<b>10</b> square", page)
-    assert re.search(r"<b>8</b> half-square triangle", page)
+    assert re.search(r"<b>10</b> squares", page)
+    assert re.search(r"<b>8</b> half-square triangles", page)
     saved = client.get("/layouts/friendship star/layout.txt", params=asked)
     assert saved.text.strip() == text
     assert 'filename="friendship star.txt"' in saved.headers["content-disposition"]

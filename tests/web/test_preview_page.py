@@ -5,6 +5,7 @@ import io
 import re
 from pathlib import Path
 
+import numpy as np
 import pytest
 from fastapi.testclient import TestClient
 from PIL import Image
@@ -13,7 +14,7 @@ from stashkeeper.actions.layout_preview import see
 from stashkeeper.actions.preview_words import PreviewWords
 from stashkeeper.actions.project_words import ProjectWords
 from stashkeeper.actions.stash import Stash
-from tests.web.forms_sent import finished
+from tests.web.forms_sent import finished, trouble
 from tests.web.made import put, put_photo
 
 STAR = {"layout": "friendship star", "columns": "3", "rows": "3"}
@@ -45,8 +46,10 @@ def test_a_layout_is_seen_in_colour_and_in_grey(shelf: Stash, client: TestClient
     colour, grey = (Image.open(io.BytesIO(client.get(one).content)) for one in pictures)
     assert colour.size == grey.size
     assert 0.98 < colour.width / colour.height < 1.02  # three by three units are square
-    spread = [high - low for low, high in zip(*_extremes(grey), strict=True)]
-    assert max(spread) >= 0
+    assert _colourfulness(colour) > 20 and _colourfulness(grey) < 2
+    # The square in the middle is A2, typed as L* 20: sRGB 48 by CIE 15 and IEC 61966-2-1.
+    middle = np.asarray(grey.convert("L"), dtype=int)[grey.height // 2, grey.width // 2]
+    assert abs(middle - 48) <= 4
     for name in ("narrow", "wide"):
         rule = client.get(f"{address}/0-{name}.svg")
         assert rule.text.startswith("<svg")
@@ -54,9 +57,36 @@ def test_a_layout_is_seen_in_colour_and_in_grey(shelf: Stash, client: TestClient
     assert "Scale of print assumed for A1: as if its photo shows the whole piece." in page
 
 
-def _extremes(picture: Image.Image) -> tuple[list[float], list[float]]:
-    bands = [one for one in picture.convert("RGB").getextrema() if isinstance(one, tuple)]
-    return [low for low, _ in bands], [high for _, high in bands]
+def _colourfulness(picture: Image.Image) -> float:
+    """Return how far the strongest channel lies above the weakest, on average."""
+    return float(np.ptp(np.asarray(picture.convert("RGB"), dtype=int), axis=2).mean())
+
+
+def test_a_written_layout_is_seen_in_fabrics_and_begun(shelf: Stash, client: TestClient) -> None:
+    typed = {"text": MINE, "columns": "4", "turn": "0"}
+    page = client.post("/layouts/own", data=typed).text
+    assert 'formaction="/preview/own"' in page and 'formaction="/projects/new/own"' in page
+    first = client.post("/preview/own", data=typed)
+    assert first.status_code == 200
+    assert 'name="fabric.sea"' in first.text and 'name="columns" value="4"' in first.text
+    sent = client.post("/preview", data={**typed, "fabric.sea": "A2"})
+    page = finished(client, sent.headers["location"]).text
+    assert "16 × 4 in finished" in page  # four units of 4 in by one
+    form = client.post("/projects/new/own", data={**typed, "border": "edge: 1 in; rim: 2 in"}).text
+    assert "layout: Mine" in form and 'name="columns" value="4"' in form
+    assert "edge: 1 in\nrim: 2 in</textarea>" in form
+    assert client.post("/preview/own", data={}).headers["location"] == "/preview"
+
+
+def test_fabrics_stay_typed_where_a_size_cannot_be(shelf: Stash, client: TestClient) -> None:
+    sent = {**STAR, "columns": "-4", "fabric.star": "A2", "fabric.frame": "A3"}
+    answer = client.post("/preview", data=sent)
+    assert answer.status_code == 400
+    assert "“-4” is no number of columns." in trouble(answer)
+    for name, code in (("fabric.star", "A2"), ("fabric.frame", "A3")):
+        assert f'name="{name}" value="{code}"' in answer.text
+    unknown = client.post("/preview", data={"layout": "nowhere", "fabric.star": "A2"})
+    assert 'type="hidden" name="fabric.star" value="A2"' in unknown.text
 
 
 def test_weak_seams_are_marked_and_told_as_on_the_command_line(

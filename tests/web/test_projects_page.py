@@ -5,6 +5,7 @@ Sizes are checked by geometry; gaps by subtracting the lightnesses that were typ
 
 import html
 import re
+from pathlib import Path
 
 import pytest
 from fastapi.testclient import TestClient
@@ -20,6 +21,7 @@ from stashkeeper.actions.replacing import replace_fabric
 from stashkeeper.actions.stash import Stash
 from stashkeeper.lengths.parse import parse_length
 from tests.web.forms_sent import finished, told, trouble
+from tests.web.made import put_photo
 from tests.web.test_planning_page import begun
 
 STAR = {"name": "Small", "layout": "friendship star", "unit": "2 in"}
@@ -140,3 +142,108 @@ def test_short_cloth_offers_the_units_that_fit(shelf: Stash, client: TestClient)
     assert "Changed project “Small”." in page
     assert "pieces opened" in page
     assert fit_cloth(shelf, PreviewWords("Small")).unit == parse_length(unit, shelf.measure)
+
+
+def test_a_mistake_is_told_beside_its_field(shelf: Stash, client: TestClient) -> None:
+    client.post("/projects/new", data=STAR)
+    client.post("/project/Small/choose", data={"chosen": ["background=A1", "star=A3"]})
+    asked = (
+        ("/choose?need=light:+1&sets=x", "sets", "“x” is no number of sets."),
+        ("/choose?need=", "need", "Nothing was asked for."),
+        ("/choose?need=light:+0", "need", "“light: 0” asks for nothing."),
+        ("/choose?need=light:+1&keep=Q9", "keep", "No piece has the code “Q9”."),
+        ("/choose?need=light:+1,+each+2+x+9+in+square&keep=A1", "keep", "A1 is kept for “light”"),
+        ("/choose?need=light:+1&leave_out=blue", "leave_out", "“blue” is no code of a piece."),
+        ("/choose?need=light:+1&further=dusk", "further", "“dusk” does not say what is needed."),
+        ("/choose?need=light:+1&q=light:much", "q", "much"),
+        ("/project/Small/replace?old=A1&new=Q9", "new", "No piece has the code “Q9”."),
+        ("/project/Small/replace?old=A1&new=A2&role=sky", "role", "not chosen for “sky”"),
+        ("/project/Small/replace?old=A1&new=A1", "new", "is what is chosen for background already"),
+    )
+    for address, name, says in asked:
+        answer = client.get(address)
+        assert answer.status_code >= 400, address
+        box = re.search(rf'id="trouble-{name}">(.*?)</p>', answer.text, re.DOTALL)
+        assert box is not None and says in html.unescape(box[1]), (address, trouble(answer))
+
+
+def test_sets_and_further_pieces_are_asked_for_on_the_page(
+    stash: Stash, client: TestClient, tmp_path: Path
+) -> None:
+    reds = {"Rose": (230, 130, 120), "Brick": (150, 60, 40), "Wine": (90, 20, 20)}
+    for name, colour in reds.items():
+        put_photo(stash, tmp_path, name, colour)
+    typed = {"need": "light: 1\ndark: 1", "further": "binding dark: 1", "sets": "1"}
+    answer = client.get("/choose", params=typed)
+    command = choose_fabrics(
+        stash, ChooseWords(needs=("light: 1", "dark: 1"), sets=1, further=("binding dark: 1",))
+    )
+    page = html.unescape(answer.text)
+    assert command.best.headline in page
+    assert "Binding" in page and 'name="sets" value="1"' in page
+    too_many = client.get("/choose", params={**typed, "sets": "9"})
+    assert too_many.status_code == 409
+    assert trouble(too_many).startswith("9 sets are asked for, and the shelf has ")
+    assert too_many.text.count("9 sets are asked for") == 1
+
+
+def test_the_missing_fabric_is_a_stretch_of_the_rule(shelf: Stash, client: TestClient) -> None:
+    need = ("light: 1", "dark: 1")
+    missing = choose_fabrics(shelf, ChooseWords(needs=need)).missing
+    assert missing is not None
+    page = html.unescape(client.get("/choose", params={"need": "\n".join(need)}).text)
+    assert missing.told in page
+    stretch = re.search(r'class="missing" x="([\d.]+)%" width="([\d.]+)%"', page)
+    assert stretch is not None
+    assert float(stretch[1]) == pytest.approx(missing.darkest, abs=0.01)
+    wide = max(missing.lightest - missing.darkest, 1)
+    assert float(stretch[2]) == pytest.approx(wide, abs=0.01)
+
+
+def test_sashing_is_asked_for_and_taken_away(shelf: Stash, client: TestClient) -> None:
+    sash = {"sash": "path: 1 in", "cornerstones": "stone", "frame": "yes"}
+    client.post("/projects/new", data={**STAR, "columns": "6", "rows": "6", **sash})
+    # Two blocks of 6 in, three strips of 1 in where they go all around: 15 in.
+    page = client.get("/project/Small").text
+    assert "15 × 15 in" in page and "Path" in page and "Stone" in page
+    form = client.get("/project/Small/change").text
+    assert 'name="sash" value="path: 1 in"' in form and 'name="cornerstones" value="stone"' in form
+    client.post("/project/Small/change", data={"name": "Small", "sash": "", "cornerstones": ""})
+    page = client.get("/project/Small").text
+    assert "12 × 12 in" in page and "Stone" not in page
+    wrong = client.post(
+        "/project/Small/change", data={"name": "Small", "sash": "0", "unit": "2 in"}
+    )
+    assert wrong.status_code == 400
+    assert "“0” does not say what it is made of and how wide it is." in trouble(wrong)
+    assert 'name="sash" value="0"' in wrong.text
+
+
+def test_a_pair_held_by_colour_is_told_apart(
+    stash: Stash, client: TestClient, tmp_path: Path
+) -> None:
+    for name, colour in (("Brick", (150, 60, 40)), ("Lake", (30, 90, 160))):  # L* 37 and 38
+        put_photo(stash, tmp_path, name, colour)
+    client.post("/projects/new", data=STAR)
+    client.post("/project/Small/choose", data={"chosen": ["background=A1", "star=A2"]})
+    page = html.unescape(client.get("/project/Small/seams").text)
+    assert "Weak in grey, held by colour" in page
+    assert re.search(r"colours differ by [3-9]\d", page)
+
+
+def test_an_ended_project_offers_nothing_to_do(shelf: Stash, client: TestClient) -> None:
+    client.post("/projects/new", data=STAR)
+    assert "/project/Small/choose" in client.get("/project/Small").text
+    client.post("/project/Small/end")
+    page = client.get("/project/Small").text
+    for way in ("choose", "change", "replace", "end"):
+        assert f"/project/Small/{way}" not in page
+
+
+def test_nothing_chosen_leads_to_choosing(shelf: Stash, client: TestClient) -> None:
+    client.post("/projects/new", data=STAR)
+    page = client.get("/project/Small/replace").text
+    assert "No fabric is chosen yet" in page and 'href="/project/Small/choose"' in page
+    sent = client.post("/project/Small/replace", data={"old": "A1", "new": "A2"})
+    assert "has no fabrics yet, so there is none to replace." in trouble(sent)
+    assert "stashkeeper" not in trouble(sent)
