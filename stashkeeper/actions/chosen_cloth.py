@@ -104,7 +104,7 @@ def chosen_cloth(
         raise BadRequestError(
             f"No piece was chosen for {', '.join(without)}.",
             "Choose fabrics for the project first, or name pieces with --fabric star=A7.",
-            on_page="Choose fabrics for the project first.",
+            on_page=f"Choose fabrics for the project first, or type pieces: {without[0]}=A7.",
         )
     codes = tuple(dict.fromkeys(code for some in cast.values() for code in some))
     pieces_by_codes(session, codes)

@@ -148,14 +148,19 @@ def size_or_square(text: str, measure: Measure) -> Size:
     return Size(side, side)
 
 
+def begins_as_a_size(text: str) -> bool:
+    """Tell whether a text that is no size was meant for one, and not for a name."""
+    return text.strip()[:1].isdecimal() and not text.strip().isdecimal()
+
+
 def _wished(stash: Stash, wanted: str, drop: str | None, foot: bool) -> Size:
     try:
         mattress = bed(wanted)
     except NotFoundError as unknown:
         try:
             size = size_or_square(wanted, stash.measure)
-        except BadSizeError:
-            raise unknown from None
+        except BadSizeError as unreadable:
+            raise (unreadable if begins_as_a_size(wanted) else unknown) from None
         if drop is None:
             return size
         mattress = size

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from sqlmodel import Session
 
 from stashkeeper.actions.cloths import is_certain, usable_of_row
-from stashkeeper.actions.fitting_bed import size_or_square
+from stashkeeper.actions.fitting_bed import begins_as_a_size, size_or_square
 from stashkeeper.actions.preview_words import PreviewWords
 from stashkeeper.actions.quilt_subject import subject_of
 from stashkeeper.actions.stash import Stash
@@ -104,7 +104,9 @@ def fit_border(
     sizes = {code: one.size for code, one in offered.items() if one is not None and one.size.area}
     if not sizes:
         raise NotFoundError(
-            "There is no piece to make a border of.",
+            "There is no piece to make a border of."
+            if search
+            else "There is no off-cut on the shelf to make a border of.",
             "Say with search words which pieces it may be made of.",
         )
     made = widest_border(inside, sizes, sewing, limit)
@@ -134,9 +136,12 @@ def _inside(stash: Stash, around: str, files: bool) -> tuple[str, Size, Sewing]:
     """Return what the border goes around: its name, its finished size, and how it is sewn."""
     try:
         size = size_or_square(around, stash.measure)
-    except BadSizeError:
+    except BadSizeError as unreadable:
         with stash.reading() as session:
-            subject = subject_of(stash, session, PreviewWords(around, files=files))
+            try:
+                subject = subject_of(stash, session, PreviewWords(around, files=files))
+            except NotFoundError as unknown:
+                raise (unreadable if begins_as_a_size(around) else unknown) from None
         return subject.title, finished_size(subject.quilt), subject.quilt.sewing
     return (
         f"a quilt of {format_size(size, stash.measure, Rounding.UP)}",

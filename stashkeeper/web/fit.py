@@ -8,6 +8,7 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
+from stashkeeper.actions.field_about import field_about
 from stashkeeper.actions.fit_page import WAYS, Fitted, fit, known_beds, known_quilts
 from stashkeeper.actions.fittings import Fitting
 from stashkeeper.actions.stash import Stash
@@ -129,8 +130,6 @@ def _shown(
 
 def _about(error: StashkeeperError, form: Form) -> str:
     """Return which field an error quotes or names; empty for none."""
-    problem = error.problem.casefold()
-    for name, typed in form.typed.items():
-        if typed.strip() and f"“{typed.strip().casefold()}”" in problem:
-            return name
-    return next((name for name in ("columns", "rows", "bed") if name in problem), "")
+    last = sorted(form.typed, key=lambda name: name == "name")
+    typed = {name: form.typed[name] for name in last}
+    return field_about(error, typed, ("columns", "rows", "bed"))

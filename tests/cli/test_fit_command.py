@@ -113,7 +113,7 @@ def test_off_cuts_are_meant_where_nothing_is_said(run: Terminal) -> None:
     | name  | size    | squared | lightness |
     | Cream | 20 x 42 | yes     | 90        |
     """
-    assert "no piece to make a border of" in run.refused("fit border 20")
+    assert "no off-cut on the shelf to make a border of" in run.refused("fit border 20")
 
 
 @pytest.mark.parametrize(
@@ -127,6 +127,9 @@ def test_off_cuts_are_meant_where_nothing_is_said(run: Terminal) -> None:
         ("cloth pinwheel --fabric blade=Z9 --fabric background=Z8", "No piece has the code"),
         ("border nothing", "No project or layout is called “nothing”."),
         ("border 40 tag:none", "no piece to make a border of"),
+        ("border '60 x 0'", "“60 x 0” is nothing"),
+        ("border 'nine lives'", "No project or layout is called “nine lives”."),
+        ("bed pinwheel '0 x 90'", "“0 x 90” is nothing"),
         ("border 40 --widest 0", "“0” is nothing"),
     ],
 )

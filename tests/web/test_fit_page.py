@@ -120,7 +120,7 @@ def test_a_border_comes_from_the_pieces_named(stash: Stash, client: TestClient) 
         ("bed?name=/etc/passwd&bed=queen", "No project or layout is called"),
         ("bed?name=pinwheel&bed=queen&drop=long", "“long” is not a length."),
         ("border?name=/etc/passwd", "No project or layout is called"),
-        ("border?name=20+x+20", "There is no piece to make a border of."),
+        ("border?name=20+x+20", "There is no off-cut on the shelf to make a border of."),
         ("sofa", ""),
     ],
 )
