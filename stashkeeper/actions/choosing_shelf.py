@@ -1,6 +1,5 @@
 """The shelf as a choice needs it: what each piece gives, and the cutting room's word for it."""
 
-import uuid
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from types import TracebackType
@@ -13,6 +12,7 @@ from stashkeeper.actions.cloths import cloth_of
 from stashkeeper.actions.offered import Offered
 from stashkeeper.actions.reading_view import family_of
 from stashkeeper.actions.stash import Stash
+from stashkeeper.catalogue.bulk import many_objects
 from stashkeeper.catalogue.cloth_columns import ClothColumns, select_cloth
 from stashkeeper.catalogue.codes import order_of
 from stashkeeper.catalogue.columns import PieceKind
@@ -20,7 +20,7 @@ from stashkeeper.catalogue.filters import Search
 from stashkeeper.catalogue.pieces import codes_of, pieces_by_codes
 from stashkeeper.catalogue.plans import spoken_for
 from stashkeeper.catalogue.projects import reserved
-from stashkeeper.catalogue.readings import readings_of
+from stashkeeper.catalogue.readings import readings_by_key
 from stashkeeper.catalogue.shelf import PieceRow, rows_of
 from stashkeeper.catalogue.thresholds import thresholds
 from stashkeeper.choosing.needs import Need
@@ -99,8 +99,8 @@ def choosing_shelf(
     limits = thresholds(session)
     kept = [piece.code for piece in pieces_by_codes(session, keep)]
     cloth = select_cloth(session, search, limits, kept)
-    fabrics = cloth.fabric_ids()
-    readings = readings_of(session, {*fabrics, *(row.fabric_id for row in cloth.bags)})
+    fabrics = cloth.fabrics()
+    readings = readings_by_key(session, {*fabrics, *(str(row.fabric_id) for row in cloth.bags)})
     taken, elsewhere = _taken(session), _elsewhere(session, project)
     gone = {*taken, *(elsewhere.keys() - set(kept) if free else ())}
     wanted = [
@@ -109,9 +109,9 @@ def choosing_shelf(
         if fabric in readings and code not in gone
     ]
     offered = _usable(Offered.of(cloth, stash.settings.allowances), wanted)
-    _must_serve(keep, rows_of(session, kept), cloth, offered, set(readings))
+    _must_serve(keep, rows_of(session, kept), cloth, offered, readings)
     return ChoosingShelf(
-        tuple(_candidates(offered, readings)),
+        _candidates(offered, readings),
         offered,
         elsewhere,
         _unmeasured(cloth, fabrics, readings),
@@ -209,26 +209,32 @@ def _codes(cloth: ClothColumns) -> Iterator[str]:
 
 
 def _unmeasured(
-    cloth: ClothColumns, fabrics: Sequence[uuid.UUID], readings: Collection[uuid.UUID]
+    cloth: ClothColumns, fabrics: Sequence[str], readings: Collection[str]
 ) -> tuple[str, ...]:
     """Return the codes of pieces and bags without a lightness."""
     pieces = [
         code for code, fabric in zip(cloth.codes, fabrics, strict=True) if fabric not in readings
     ]
-    bags = [row.code for row in cloth.bags if row.fabric_id not in readings]
+    bags = [row.code for row in cloth.bags if str(row.fabric_id) not in readings]
     return tuple(sorted((*pieces, *bags), key=order_of)) if bags else tuple(pieces)
 
 
-def _candidates(offered: Offered, readings: Mapping[uuid.UUID, Reading]) -> Iterator[Candidate]:
+def _candidates(offered: Offered, readings: Mapping[str, Reading]) -> tuple[Candidate, ...]:
     areas = (offered.numbers.widths * offered.numbers.lengths).tolist()
-    families: dict[uuid.UUID, str | None] = {}
-    keys = offered.cloth.fabric_ids()
-    for code, key, area in zip(offered.cloth.codes, keys, areas, strict=True):
-        reading = readings[key]
-        if key not in families:
-            family = family_of(reading)
-            families[key] = family and str(family)
-        yield Candidate(code, str(key), reading, area, families[key])
+    codes, keys = offered.cloth.codes, offered.cloth.fabrics()
+    with many_objects():
+        families = {key: _family(readings[key]) for key in dict.fromkeys(keys)}
+        return tuple(
+            [
+                Candidate(code, key, readings[key], area, families[key])
+                for code, key, area in zip(codes, keys, areas, strict=True)
+            ]
+        )
+
+
+def _family(reading: Reading) -> str | None:
+    family = family_of(reading)
+    return family and str(family)
 
 
 def _must_serve(
@@ -236,7 +242,7 @@ def _must_serve(
     kept: Mapping[str, PieceRow],
     cloth: ClothColumns,
     offered: Offered,
-    read: Collection[object],
+    read: Collection[str],
 ) -> None:
     """Refuse a kept piece that cannot be chosen."""
     if not keep:
@@ -250,7 +256,7 @@ def _must_serve(
             why, remedy = "is off the shelf", "Keep another piece, or none."
         elif row.kind is PieceKind.SCRAPS:
             why, remedy = "is a bag of scraps", "Keep a piece with a size of its own."
-        elif row.fabric_id not in read:
+        elif str(row.fabric_id) not in read:
             why, remedy = "has no known lightness yet", "Photograph it, or type its lightness."
         else:
             why, remedy = "is needed by a plan already begun, or too small", "Keep another piece."

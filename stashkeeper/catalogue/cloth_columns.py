@@ -5,7 +5,6 @@ object is made for a piece: its sizes are numbers in arrays, and what it shares 
 once.
 """
 
-import uuid
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -16,7 +15,8 @@ from sqlalchemy import CTE, BigInteger, Integer, Select, Text, and_, func, or_, 
 from sqlalchemy import select as select_columns
 from sqlmodel import Session, col
 
-from stashkeeper.catalogue.columns import edges_of
+from stashkeeper.catalogue.bulk import fetch, many_objects
+from stashkeeper.catalogue.columns import edges_of, key_text, raw_key
 from stashkeeper.catalogue.conditions import conditions_of, must_know_places
 from stashkeeper.catalogue.filters import Search
 from stashkeeper.catalogue.places import place_paths
@@ -73,10 +73,10 @@ class ClothColumns:
     def __len__(self) -> int:
         return len(self.codes)
 
-    def fabric_ids(self) -> list[uuid.UUID]:
-        """Return the key of the fabric of each piece."""
-        keys = {key: _key(key) for key in set(self._fabrics)}
-        return [keys[key] for key in self._fabrics]
+    def fabrics(self) -> list[str]:
+        """Return the key of the fabric of each piece, as `str` writes it."""
+        keys = {raw: key_text(raw) for raw in dict.fromkeys(self._fabrics)}
+        return [keys[raw] for raw in self._fabrics]
 
     def take(self, where: Whole) -> "ClothColumns":
         """Return the pieces at these positions; the bags stay."""
@@ -114,14 +114,14 @@ def select_cloth(
         kept = and_(col(Piece.code).in_(also), col(Piece.ended_how).is_(None))
         wanted = or_(wanted, kept)
     query = _query(search, paths).where(wanted)
-    session.flush()
-    # As the database hands them out: a key or a length made of each would take most of the time.
-    found = session.connection().execute(query.order_by(col(Piece.code_order))).fetchall()
-    if all(row[0] in also for row in found):
-        must_know_places(session, search)
-    sized = [row for row in found if row[1] is not None and row[2] is not None]
-    bags = [row[0] for row in found if row[1] is None or row[2] is None]
-    return _columns(sized, list(rows_of(session, bags).values()))
+    with many_objects():
+        # As the database hands them out: a key or a length made of each would take most of it.
+        found = fetch(session, query.order_by(col(Piece.code_order)))
+        if all(row[0] in also for row in found):
+            must_know_places(session, search)
+        sized = [row for row in found if row[1] is not None and row[2] is not None]
+        bags = [row[0] for row in found if row[1] is None or row[2] is None]
+        return _columns(sized, list(rows_of(session, bags).values()))
 
 
 def _query(search: Search, paths: CTE) -> Select[*tuple[Any, ...]]:
@@ -132,7 +132,7 @@ def _query(search: Search, paths: CTE) -> Select[*tuple[Any, ...]]:
             type_coerce(col(Piece.length), BigInteger),
             col(Fabric.name),
             func.coalesce(paths.c.path, ""),
-            type_coerce(col(Piece.fabric_id), Text),
+            raw_key(col(Piece.fabric_id)),
             type_coerce(col(Piece.basis), Text),
             type_coerce(col(Piece.selvedges), Text),
             type_coerce(col(Piece.squared), Integer),
@@ -173,8 +173,3 @@ def _state(mark: tuple[Any, ...]) -> State:
     basis, selvedges, squared, washed, flannel, direction = mark
     edges = edges_of(selvedges)
     return State(Basis(basis), edges, bool(squared), bool(washed), bool(flannel), direction)
-
-
-def _key(stored: str | uuid.UUID) -> uuid.UUID:
-    """Return a key from what a database hands out: SQLite keeps text, PostgreSQL keys."""
-    return stored if isinstance(stored, uuid.UUID) else uuid.UUID(stored)

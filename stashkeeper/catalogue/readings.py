@@ -1,16 +1,20 @@
 """Readings on record: every one is kept, and one of each fabric counts."""
 
+import json
 import uuid
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from functools import lru_cache
 from typing import Any, Final
 
-from sqlalchemy import ColumnElement, Row, Select, true
+from sqlalchemy import ColumnElement, Text, cast, true
 from sqlalchemy import select as select_columns
 from sqlmodel import Session, col
 
 from stashkeeper.catalogue import tables
+from stashkeeper.catalogue.bulk import fetch, many_objects
+from stashkeeper.catalogue.columns import key_text, raw_key
 from stashkeeper.catalogue.history import Deed
 from stashkeeper.cloth.reading import Doubt, Factor, Method, Reading, Spread
 
@@ -86,26 +90,35 @@ def readings_of(session: Session, fabric_ids: Collection[uuid.UUID]) -> dict[uui
 
     A fabric that has none is left out.
     """
-    wanted = set(fabric_ids)
-    fabric = tables.Fabric
-    chosen = col(fabric.id).in_(wanted) if len(wanted) <= MANY else true()
-    counting = select_columns(*_COLUMNS, col(fabric.id)).where(
+    return {uuid.UUID(key): one for key, one in readings_by_key(session, fabric_ids).items()}
+
+
+def readings_by_key(
+    session: Session, fabrics: Collection[uuid.UUID] | Collection[str]
+) -> dict[str, Reading]:
+    """Return the reading that counts of each of these fabrics by the text of its key.
+
+    Args:
+        session: to read in.
+        fabrics: their keys, or what `str` makes of them. A fabric that has no reading is left out.
+    """
+    wanted, fabric = set(map(str, fabrics)), tables.Fabric
+    few = len(wanted) <= MANY
+    chosen = col(fabric.id).in_(list(map(uuid.UUID, wanted))) if few else true()
+    counting = select_columns(*_COLUMNS, raw_key(col(fabric.id))).where(
         col(fabric.reading_id) == col(tables.Reading.id), chosen
     )
-    parts = _factors(
-        session,
-        col(fabric.reading_id) == col(tables.ReadingFactor.reading_id),
-        chosen,
-    )
-    rows = _fetched(session, counting)
-    return {row[-1]: _reading(row, parts.get(row[0], [])) for row in rows if row[-1] in wanted}
+    with many_objects():
+        parts = _factors(session, col(fabric.reading_id) == col(_FACTOR.reading_id), chosen)
+        found = ((key_text(row[-1]), row) for row in fetch(session, counting))
+        return {key: _reading(row, parts.get(row[0], ())) for key, row in found if key in wanted}
 
 
 def all_readings_of(session: Session, fabric: tables.Fabric) -> list[PastReading]:
     """Return every reading of a fabric that was not taken back, newest first."""
     own = (col(tables.Reading.fabric_id) == fabric.id, col(tables.Reading.voided).is_(False))
-    parts = _factors(session, col(tables.Reading.id) == col(tables.ReadingFactor.reading_id), *own)
-    rows = _fetched(
+    parts = _factors(session, col(tables.Reading.id) == col(_FACTOR.reading_id), *own)
+    rows = fetch(
         session,
         select_columns(
             *_COLUMNS,
@@ -118,12 +131,12 @@ def all_readings_of(session: Session, fabric: tables.Fabric) -> list[PastReading
     )
     return [
         PastReading(
-            id=row.id,
-            reading=_reading(row, parts.get(row.id, [])),
+            id=uuid.UUID(str(row[0])),
+            reading=_reading(row, parts.get(row[0], ())),
             colour_family=row.colour_family,
             measurement_id=row.measurement_id,
             created_at=row.created_at,
-            counts=row.id == fabric.reading_id,
+            counts=uuid.UUID(str(row[0])) == fabric.reading_id,
         )
         for row in rows
     ]
@@ -136,8 +149,9 @@ def spread_of(deviation: float | None, low: float | None, high: float | None) ->
     return Spread(deviation, low, high)
 
 
+_FACTOR: Final = tables.ReadingFactor
 _COLUMNS: Final = (
-    col(tables.Reading.id),
+    raw_key(col(tables.Reading.id)),
     col(tables.Reading.lightness),
     col(tables.Reading.a),
     col(tables.Reading.b),
@@ -145,35 +159,40 @@ _COLUMNS: Final = (
     col(tables.Reading.spread),
     col(tables.Reading.spread_low),
     col(tables.Reading.spread_high),
-    col(tables.Reading.doubts),
+    cast(col(tables.Reading.doubts), Text),
 )
 
 
-def _fetched(session: Session, query: Select[*tuple[Any, ...]]) -> Iterable[Row[*tuple[Any, ...]]]:
-    """Fetch rows past the session, for there are no objects to keep: twice as fast."""
-    session.flush()
-    return session.connection().execute(query)
-
-
-def _factors(session: Session, *conditions: ColumnElement[bool]) -> dict[uuid.UUID, list[Factor]]:
-    """Return the factors of the readings that meet some conditions, in the order of their keys."""
-    factor = tables.ReadingFactor
-    query = select_columns(col(factor.reading_id), col(factor.key), col(factor.weight))
-    found: dict[uuid.UUID, list[Factor]] = {}
-    ordered = query.where(*conditions).order_by(col(factor.key))
-    for reading_id, key, weight in _fetched(session, ordered):
-        found.setdefault(reading_id, []).append(Factor(key, weight))
+def _factors(
+    session: Session, *conditions: ColumnElement[bool]
+) -> dict[Any, list[tuple[str, float]]]:
+    """Return keys and weights of the factors of the readings that meet some conditions."""
+    query = select_columns(
+        raw_key(col(_FACTOR.reading_id)), col(_FACTOR.key), col(_FACTOR.weight)
+    ).where(*conditions)
+    found: dict[Any, list[tuple[str, float]]] = {}
+    for reading_id, key, weight in fetch(session, query):
+        found.setdefault(reading_id, []).append((key, weight))
     return found
 
 
-def _reading(row: Sequence[Any], parts: Iterable[Factor]) -> Reading:
-    (_, lightness, a, b, method, deviation, low, high, doubts) = row[:9]
+def _reading(row: Sequence[Any], parts: Sequence[tuple[str, float]]) -> Reading:
+    _, lightness, a, b, method, deviation, low, high, doubts, *_ = row
     return Reading(
         lightness=lightness,
         a=a,
         b=b,
-        method=Method(method),
-        factors=tuple(parts),
+        method=_METHODS[method],
+        factors=tuple([Factor(key, weight) for key, weight in sorted(parts)]),
         spread=spread_of(deviation, low, high),
-        doubts=tuple(Doubt(doubt) for doubt in doubts),
+        doubts=_doubts(doubts),
     )
+
+
+_METHODS: Final = {method.value: method for method in Method}
+
+
+@lru_cache(maxsize=1_000)
+def _doubts(stored: str | None) -> tuple[Doubt, ...]:
+    """Read a JSON list of doubts; readings repeat the same few."""
+    return tuple(map(Doubt, json.loads(stored))) if stored else ()

@@ -12,6 +12,7 @@ from sqlalchemy import CTE, BigInteger, Select, Text, cast, type_coerce
 from sqlalchemy import select as select_columns
 from sqlmodel import Session, col
 
+from stashkeeper.catalogue.bulk import fetch, many_objects
 from stashkeeper.catalogue.columns import Corners, End, PieceKind, corners_of, edges_of
 from stashkeeper.catalogue.conditions import conditions_of, must_know_places
 from stashkeeper.catalogue.filters import Search
@@ -103,10 +104,8 @@ def rows_of(session: Session, codes: Iterable[str]) -> dict[str, PieceRow]:
 
 
 def _fetched(session: Session, query: Select[*tuple[Any, ...]]) -> list[PieceRow]:
-    """Fetch rows past the session, for there are no objects to keep: twice as fast."""
-    session.flush()
-    ordered = query.order_by(col(Piece.code_order))
-    return [_row(columns) for columns in session.connection().execute(ordered)]
+    with many_objects():
+        return [_row(row) for row in fetch(session, query.order_by(col(Piece.code_order)))]
 
 
 def _query(paths: CTE) -> Select[*tuple[Any, ...]]:

@@ -7,6 +7,7 @@ pieces come makes no difference, because fabrics are sorted by lightness, then b
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 from typing import Any, Final, Self
 
 import numpy as np
@@ -86,31 +87,31 @@ class Shelf:
             candidates: the pieces, in any order.
             gives: for each size of cut, how many each of them gives, in the same order.
         """
-        together: dict[str, list[int]] = {}
-        for number, candidate in enumerate(candidates):
-            together.setdefault(candidate.fabric, []).append(number)
-        speakers = [_speaker(candidates, numbers) for numbers in together.values()]
+        known: dict[str, int] = {}
+        fabric_of = _whole([known.setdefault(one.fabric, len(known)) for one in candidates])
+        speakers = _speakers(candidates, fabric_of, len(known))
         light = _millionths([one.reading.lightness for one in speakers])
-        lights, fabrics = light.tolist(), list(together)
-        by_light = sorted(range(len(fabrics)), key=lambda at: (lights[at], fabrics[at]))
-        keys = tuple(fabrics[at] for at in by_light)
-        speakers = [speakers[at] for at in by_light]
-        order = [number for key in keys for number in _small_first(candidates, together[key])]
-        starts = np.cumsum([0, *(len(together[key]) for key in keys)], dtype=np.int64)
-        where = np.array(order, dtype=np.int64)
-        areas = np.array([candidates[number].area for number in order], dtype=np.int64)
+        fabrics = list(known)
+        by_key = _whole(sorted(range(len(fabrics)), key=fabrics.__getitem__))
+        by_light = by_key[np.argsort(light[by_key], kind="stable")]
+        rank = np.empty_like(by_light)
+        rank[by_light] = np.arange(len(fabrics))
+        all_areas = _whole([one.area for one in candidates])
+        where = _small_first(candidates, all_areas, rank[fabric_of])
+        starts = np.searchsorted(rank[fabric_of][where], np.arange(len(fabrics) + 1))
         piece_gives = {
             key: np.maximum(np.asarray(counts, dtype=np.int64), 0)[where]
             for key, counts in gives.items()
         }
+        areas, order = all_areas[where], by_light.tolist()
         return cls(
-            keys,
+            tuple([fabrics[at] for at in order]),
             light[by_light],
-            tuple(one.reading for one in speakers),
-            tuple(one.family for one in speakers),
+            tuple([speakers[at].reading for at in order]),
+            tuple([speakers[at].family for at in order]),
             {key: _summed(counts, starts) for key, counts in piece_gives.items()},
             _summed(areas, starts),
-            tuple(candidates[number].code for number in order),
+            tuple([candidates[number].code for number in where.tolist()]),
             piece_gives,
             areas,
             starts,
@@ -154,21 +155,42 @@ def opening_costs(areas: Whole) -> NDArray[np.float64]:
     return np.rint(100.0 * np.exp2(steps * 0.5 * 1.25))
 
 
-def _speaker(candidates: Sequence[Candidate], numbers: Sequence[int]) -> Candidate:
+def _speakers(candidates: Sequence[Candidate], fabric_of: Whole, fabrics: int) -> list[Candidate]:
+    """Return for each fabric the piece whose reading speaks for it."""
+    order = np.argsort(fabric_of, kind="stable").tolist()
+    starts = np.cumsum(np.bincount(fabric_of, minlength=fabrics)).tolist()
+    return [
+        candidates[order[start]]
+        if end - start == 1
+        else _speaker([candidates[number] for number in order[start:end]])
+        for start, end in pairwise((0, *starts))
+    ]
+
+
+def _speaker(pieces: Sequence[Candidate]) -> Candidate:
     """Return the piece whose reading speaks for the fabric: the surest, then the first by code."""
-    if len(numbers) == 1:
-        return candidates[numbers[0]]
-    return min(
-        (candidates[number] for number in numbers),
-        key=lambda one: (one.reading.uncertainty, one.reading.lightness, one.code),
-    )
+    first = pieces[0].reading
+    if all(one.reading is first for one in pieces):  # mostly; no uncertainty need be summed up
+        return min(pieces, key=lambda one: one.code)
+    return min(pieces, key=lambda one: (one.reading.uncertainty, one.reading.lightness, one.code))
 
 
-def _small_first(candidates: Sequence[Candidate], numbers: list[int]) -> list[int]:
-    """Return the pieces of a fabric, smallest first."""
-    if len(numbers) == 1:
-        return numbers
-    return sorted(numbers, key=lambda at: (candidates[at].area, candidates[at].code))
+def _small_first(candidates: Sequence[Candidate], areas: Whole, ranks: Whole) -> Whole:
+    """Return the places of the pieces by the rank of their fabric, then the smallest first.
+
+    Equally large pieces of one fabric come in the order of their codes.
+    """
+    order = np.lexsort((areas, ranks))
+    alike = (np.diff(areas[order]) == 0) & (np.diff(ranks[order]) == 0)
+    edges = np.flatnonzero(np.diff(np.concatenate(([False], alike, [False])).astype(np.int8)))
+    for start, last in zip(edges[::2].tolist(), edges[1::2].tolist(), strict=True):
+        run = order[start : last + 1].tolist()
+        order[start : last + 1] = sorted(run, key=lambda at: candidates[at].code)
+    return order
+
+
+def _whole(numbers: Sequence[int]) -> Whole:
+    return np.array(numbers, dtype=np.int64)
 
 
 def _millionths(lightnesses: Sequence[float]) -> Whole:

@@ -88,7 +88,7 @@ def test_columns_are_the_rows_of_the_same_search(shelf: Catalogue) -> None:
             cloth, rows = both(session, words)
         sized = [row for row in rows if row.size is not None]
         assert as_told(cloth) == [
-            (row.code, row.name, row.place, row.fabric_id, row.size,
+            (row.code, row.name, row.place, str(row.fabric_id), row.size,
              State(row.basis, row.selvedges, row.squared, row.washed, row.flannel, row.direction))
             for row in sized
         ], words  # fmt: skip
@@ -100,7 +100,7 @@ def as_told(cloth: ClothColumns) -> list[tuple[object, ...]]:
     sizes = [Size(Length(int(one)), Length(int(other)))
              for one, other in zip(cloth.widths, cloth.lengths, strict=True)]  # fmt: skip
     states = [cloth.states[number] for number in cloth.of_state]
-    words = cloth.codes, cloth.names, cloth.places, cloth.fabric_ids()
+    words = cloth.codes, cloth.names, cloth.places, cloth.fabrics()
     return list(zip(*words, sizes, states, strict=True))
 
 

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from stashkeeper.catalogue.codes import code_of, normalise_code
+from stashkeeper.catalogue.codes import code_of, normalise_code, order_of
 from stashkeeper.catalogue.database import Catalogue, reading
 from stashkeeper.catalogue.history import deed
 from stashkeeper.catalogue.pieces import piece_by_code, pieces_by_codes
@@ -29,6 +29,7 @@ from tests.catalogue.made import add
 )
 def test_codes_follow_one_another(order: int, code: str) -> None:
     assert code_of(order) == code
+    assert order_of(code) == order
 
 
 @given(st.integers(1, 2_000_000))
@@ -38,6 +39,7 @@ def test_no_two_orders_have_one_code_and_none_looks_like_a_number(order: int) ->
     assert code != code_of(order + 1)
     assert not {"I", "O"} & set(code)
     assert normalise_code(code) == code
+    assert order_of(code) == order
 
 
 @pytest.mark.parametrize("typed", ["A7", "a7", " a 7 ", "A07", "ａ７", "a\t7"])
