@@ -241,7 +241,8 @@ def _explained(
         more.append(f"Looked among: {searched}")
         more += _took_no_part(shelf)
     one = [need.role for need in needs if need.fabrics == 1 and need.cuts]
-    if one and shelf.candidates:
+    short = any("enough" in said or " gives " in said for said in (error.problem, *more))
+    if one and short:
         way = (
             f"let a role take more: “{one[0]}: any number”"
             if project

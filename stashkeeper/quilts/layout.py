@@ -133,10 +133,19 @@ class Patch:
     placed: Placed
 
 
+def units_used(layout: Layout) -> dict[int, Unit]:
+    """Return the units of a layout by their identity, in the order they first appear.
+
+    A grid of 500 × 500 places few units often: to tell them by identity spares comparing them.
+    Equal units may be there more than once.
+    """
+    return {id(placed.unit): placed.unit for placed in layout.placed}
+
+
 def roles(layout: Layout) -> tuple[Role, ...]:
     """Return every role that a layout uses, in the order of its file, then by set."""
     order = {name: at for at, (name, _) in enumerate(layout.values)}
-    used = {role for unit in {placed.unit for placed in layout.placed} for role in unit.roles}
+    used = {role for unit in units_used(layout).values() for role in unit.roles}
     return tuple(
         sorted(used, key=lambda role: (order.get(role.name, len(order)), role.name, _set(role)))
     )

@@ -10,7 +10,7 @@ from stashkeeper.lengths.size import Size
 from stashkeeper.quilts.backing import USABLE_WIDTH
 from stashkeeper.quilts.binding import Join, strips_for_length
 from stashkeeper.quilts.borders import Border, border_cuts, with_borders
-from stashkeeper.quilts.layout import Layout, Placed, Role, Unit
+from stashkeeper.quilts.layout import Layout, Placed, Role, Unit, units_used
 from stashkeeper.quilts.lines import Lines, lines
 from stashkeeper.quilts.recipes import Methods, Need, Recipe, recipe, standing
 from stashkeeper.quilts.setting import on_point
@@ -110,10 +110,12 @@ def recipes(quilt: Quilt) -> tuple[Recipe, ...]:
         BadSizeError: a unit, a sash or a quilt of a size that none has.
     """
     grid = quilt_lines(quilt)
+    units = units_used(quilt.layout)
     alike = Counter(_sewn(placed, quilt.layout, grid) for placed in quilt.layout.placed)
     together: Counter[tuple[Unit, Size, str]] = Counter()
-    for (unit, finished, use), count in alike.items():
-        together[(*standing(unit, finished), use)] += count
+    for (number, width, length, use), count in alike.items():
+        finished = Size(Length(width), Length(length))
+        together[(*standing(units[number], finished), use)] += count
     return tuple(
         recipe(unit, finished, count, use, quilt.sewing, quilt.methods)
         for (unit, finished, use), count in together.items()
@@ -148,18 +150,18 @@ def _standing_size(size: Size) -> Size:
     return size if size.width <= size.length else size.turned()
 
 
-def _sewn(placed: Placed, layout: Layout, grid: Lines) -> tuple[Unit, Size, str]:
-    """Return a unit with its finished size and what it is called in a parts list."""
+def _sewn(placed: Placed, layout: Layout, grid: Lines) -> tuple[int, int, int, str]:
+    """Return a unit's identity, its finished size in ticks, and its name in a parts list."""
     unit = placed.unit
     right, below = placed.column + unit.columns, placed.row + unit.rows
-    size = Size(
-        Length(grid.upright[right] - grid.upright[placed.column]),
-        Length(grid.level[below] - grid.level[placed.row]),
+    size = (
+        grid.upright[right] - grid.upright[placed.column],
+        grid.level[below] - grid.level[placed.row],
     )
     narrow = placed.column in layout.sash_columns, placed.row in layout.sash_rows
     if all(narrow) and unit.columns == unit.rows == 1:
-        return unit, size, "cornerstones"
-    return unit, size, "sashing" if any(narrow) else _USES[unit.kind]
+        return id(unit), *size, "cornerstones"
+    return id(unit), *size, "sashing" if any(narrow) else _USES[unit.kind]
 
 
 def _border_needs(quilt: Quilt) -> Iterator[Need]:

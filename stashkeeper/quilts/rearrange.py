@@ -13,6 +13,7 @@ from stashkeeper.quilts.layout import (
     Role,
     Setting,
     Unit,
+    units_used,
 )
 from stashkeeper.quilts.sewing import whole_number
 from stashkeeper.quilts.shapes import Moved, mirrored_shape, turned_shape
@@ -70,11 +71,14 @@ def repeated(layout: Layout, across: int, down: int) -> Layout:
     whole_number(columns, "columns", 1, LONGEST_SIDE)
     whole_number(rows, "rows", 1, LONGEST_SIDE)
     first = _first_free_set(layout)
+    has_own = any(
+        role.set_number == OWN_SET for unit in units_used(layout).values() for role in unit.roles
+    )
     copies = (
         placed
         for row in range(down)
         for column in range(across)
-        for placed in _copy(layout, column, row, first + row * across + column)
+        for placed in _copy(layout, column, row, first + row * across + column if has_own else None)
     )
     return replace(layout, columns=columns, rows=rows, placed=in_reading_order(copies))
 
@@ -82,10 +86,10 @@ def repeated(layout: Layout, across: int, down: int) -> Layout:
 def with_roles(layout: Layout, change: Callable[[Role], Role]) -> Layout:
     """Return a layout with every role changed."""
     units = {
-        unit: replace(unit, roles=tuple(change(role) for role in unit.roles))
-        for unit in {placed.unit for placed in layout.placed}
+        number: replace(unit, roles=tuple(change(role) for role in unit.roles))
+        for number, unit in units_used(layout).items()
     }
-    placed = (Placed(units[here.unit], here.column, here.row) for here in layout.placed)
+    placed = (Placed(units[id(here.unit)], here.column, here.row) for here in layout.placed)
     return replace(layout, placed=tuple(placed))
 
 
@@ -153,9 +157,11 @@ def _first_free_set(layout: Layout) -> int:
     return max(used, default=0) + 1
 
 
-def _copy(layout: Layout, column: int, row: int, own_set: int) -> Iterable[Placed]:
+def _copy(layout: Layout, column: int, row: int, own_set: int | None) -> Iterable[Placed]:
+    """Yield a copy of a block, roles of their own set in the set given; None where it has none."""
+
     def own(role: Role) -> Role:
         return replace(role, set_number=own_set) if role.set_number == OWN_SET else role
 
-    copied = with_roles(layout, own).placed
+    copied = layout.placed if own_set is None else with_roles(layout, own).placed
     return shifted(copied, column * layout.columns, row * layout.rows)

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from stashkeeper.lengths.length import TICKS_PER_INCH
-from stashkeeper.quilts.layout import Layout, Placed, Role, Unit, at, owners
+from stashkeeper.quilts.layout import Layout, Placed, Role, Unit, at, owners, units_used
 from stashkeeper.quilts.lines import Lines
 from stashkeeper.quilts.shape_edges import BOTTOM, LEFT, RIGHT, TOP, shape_edges
 from stashkeeper.quilts.shapes import GRAIN, Point
@@ -77,11 +77,12 @@ def meetings(
     layout: Layout, lines: Lines, around: Role | None = None, shown: int = 12
 ) -> tuple[Meeting, ...]:
     """Return which roles meet along what length, most first, with up to `shown` of their seams."""
-    found: dict[tuple[Role, Role], list[Seam]] = {}
-    for seam in seams(layout, around):
-        found.setdefault((seam.one, seam.other), []).append(seam)
+    found: dict[tuple[int, int], list[Seam]] = {}
+    for seam in seams(layout, around):  # by identity: a large grid has a million seams
+        found.setdefault((id(seam.one), id(seam.other)), []).append(seam)
     joined: dict[tuple[Role, Role], list[Seam]] = {}
-    for (one, other), some in found.items():
+    for some in found.values():
+        one, other = some[0].one, some[0].other
         joined.setdefault((one, other) if one < other else (other, one), []).extend(some)
     made = [_meeting(pair, some, lines, shown) for pair, some in joined.items()]
     return tuple(sorted(made, key=lambda meeting: (-meeting.length, meeting.one, meeting.other)))
@@ -108,9 +109,10 @@ class _Walk:
     """A walk along all the lines of a grid in one direction."""
 
     def __init__(self, layout: Layout, around: Role | None, upright: bool) -> None:
-        numbers: dict[Unit, int] = {}
-        self._kinds = [numbers.setdefault(here.unit, len(numbers)) for here in layout.placed]
-        self._units = list(numbers)
+        self._units = list(dict.fromkeys(units_used(layout).values()))
+        numbers = {unit: number for number, unit in enumerate(self._units)}
+        kinds = {known: numbers[unit] for known, unit in units_used(layout).items()}
+        self._kinds = [kinds[id(here.unit)] for here in layout.placed]
         self._starts = [here.row if upright else here.column for here in layout.placed]
         self._sides = (RIGHT, LEFT) if upright else (BOTTOM, TOP)
         self._upright = upright
