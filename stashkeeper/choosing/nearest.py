@@ -16,12 +16,18 @@ from stashkeeper.choosing.solving import Solver, Way
 from stashkeeper.errors import NoChoiceError, quoted
 
 
+_ALIKE = "All pieces have the same lightness"
+
+
 def no_choice(solver: Solver) -> NoChoiceError:
     """Return the error that tells how near the shelf gets, and what would help most."""
     way = next(solver.ways())
     near = tuple(_nearest(solver, way))
     missing = missing_fabric(solver, way)
-    remedy = missing.told if missing else "Ask for fewer or smaller cuts, or for fewer fabrics."
+    otherwise = "Ask for fewer or smaller cuts, or for fewer fabrics."
+    if len(near) == 1 and near[0].startswith(_ALIKE):
+        otherwise = "Measure or add fabrics of another lightness."
+    remedy = missing.told if missing else otherwise
     return NoChoiceError(
         near[0] if near else "The shelf does not fill every role with the values in order.",
         remedy,
@@ -34,10 +40,7 @@ def _nearest(solver: Solver, way: Way) -> Iterator[str]:
     values = {ask.need.value for ask in way.asks} - {None}
     lightnesses = np.unique(shelf.light)
     if len(values) > 1 and len(lightnesses) == 1:
-        yield (
-            f"All pieces have the same lightness, {lightnesses[0] / PER_LIGHTNESS:.1f}: "
-            "nothing tells light from dark."
-        )
+        yield (f"{_ALIKE}, {lightnesses[0] / PER_LIGHTNESS:.1f}: nothing tells light from dark.")
         return
     found = [*(_sets(way) if isinstance(way, Sets) else ()), *_short_alone(shelf, way.asks)]
     yield from found

@@ -51,6 +51,7 @@ def test_all_pieces_of_one_lightness() -> None:
     assert error.problem == (
         "All pieces have the same lightness, 50.0: nothing tells light from dark."
     )
+    assert error.remedy == "Measure or add fabrics of another lightness."
 
 
 def test_a_role_of_no_fabrics_is_left_away() -> None:
