@@ -15,7 +15,6 @@ from stashkeeper.choosing.shelf import PER_LIGHTNESS, Shelf
 from stashkeeper.choosing.solving import Solver, Way
 from stashkeeper.errors import NoChoiceError, quoted
 
-
 _ALIKE = "All pieces have the same lightness"
 
 
