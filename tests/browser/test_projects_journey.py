@@ -16,7 +16,7 @@ from stashkeeper.actions.project_words import ProjectWords
 from stashkeeper.actions.projects import chosen_rows
 from stashkeeper.actions.stash import Stash
 from tests.browser.conftest import Looked
-from tests.browser.test_cutting_journey import violations
+from tests.browser.test_cutting_journey import tab_to, violations
 from tests.browser.widths import WIDTHS
 from tests.web.made import served
 
@@ -87,3 +87,74 @@ def test_axe_finds_nothing_wrong_and_nothing_is_too_wide(
             page.goto(listening.address.rstrip("/") + path)
             assert violations(page) == [], path
             assert page.evaluate("document.documentElement.scrollWidth") <= width, path
+
+
+def test_the_keyboard_alone_suffices(look: Looked, shelf: Stash) -> None:
+    with served(shelf) as listening:
+        page = look(width=1440)
+        page.goto(f"{listening.address.rstrip('/')}/projects/new")
+        tab_to(page, "#name")
+        page.keyboard.type("Small")
+        tab_to(page, "[name=layout]")
+        page.keyboard.press("ArrowDown")
+        expect(page.locator("[name=layout][value=checkerboard]")).to_be_checked()
+        tab_to(page, "#unit")
+        page.keyboard.press("ControlOrMeta+a")
+        page.keyboard.type("2 in")
+        enter(page)
+        expect(page.locator(".told")).to_contain_text("Began project “Small”.")
+        follow(page, "main a[href$='/choose']")
+        follow(page, ".take button")
+        expect(page.locator(".told")).to_contain_text("Chose A1, A3 for project “Small”.")
+        follow(page, "a[href$='/seams']")
+        follow(page, "a[href$='/replace']")
+        tab_to(page, "[name=old]")
+        page.keyboard.press("Space")
+        tab_to(page, "#new")
+        page.keyboard.type("A4")
+        enter(page)
+        follow(page, ".exchange .primary")
+        expect(page.locator(".told")).to_contain_text("by A4 in project “Small”.")
+        follow(page, "form[action='/undo'] button")
+        expect(page.locator(".told")).to_contain_text("Took back")
+
+
+def follow(page: Page, selector: str) -> None:
+    """Tab to something and press Enter."""
+    tab_to(page, selector)
+    enter(page)
+
+
+def enter(page: Page) -> None:
+    """Press Enter and wait for the page that comes."""
+    with page.expect_navigation():
+        page.keyboard.press("Enter")
+
+
+def test_targets_are_large_enough_for_a_thumb(look: Looked, shelf: Stash) -> None:
+    projects.new(shelf, "Small", ProjectWords(layout="friendship star", unit="2 in"))
+    keep_choice(shelf, "Small", [("background", None, "A1"), ("star", None, "A2")])
+    with served(shelf) as listening:
+        page = look(width=390)
+        for path in PATHS:
+            page.goto(listening.address.rstrip("/") + path)
+            assert too_small(page) == [], path
+
+
+TARGETS = (
+    "main :is(a, button, summary, select, textarea, label.box, label.pick, "
+    "input:not([type=checkbox], [type=radio]))"
+)
+"""What a thumb aims at; a box or a picture that is ticked is as large as its label."""
+
+
+def too_small(page: Page) -> list[str]:
+    """Return what is lower than 44 px, but for links within a sentence."""
+    found: list[str] = page.evaluate(
+        """sought => [...document.querySelectorAll(sought)]
+        .filter(one => one.checkVisibility() && one.getBoundingClientRect().height < 43.9)
+        .filter(one => !one.matches("p:not(.buttons, .asked) > a.inline"))
+        .map(one => one.outerHTML.slice(0, 90))""",
+        TARGETS,
+    )
+    return found
