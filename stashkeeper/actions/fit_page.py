@@ -90,7 +90,9 @@ def cloth_words(typed: Mapping[str, str]) -> PreviewWords:
     """
     said = _said(typed)
     columns = typed_count(said.get("columns", ""), "columns")
-    making = ProjectWords(columns=columns, rows=typed_count(said.get("rows", ""), "rows"))
+    rows = typed_count(said.get("rows", ""), "rows")
+    borders = tuple(part for part in said.get("border", "").split(";") if part.strip())
+    making = ProjectWords(columns=columns, rows=rows, borders=borders)
     fabrics = tuple(part for part in said.get("fabrics", "").split(";") if part.strip())
     return PreviewWords(said["name"], fabrics, making=making, files=False)
 

@@ -148,7 +148,8 @@ def _about(error: StashkeeperError, one: Sum, words: Mapping[str, str]) -> str:
     problem = error.problem.casefold()
     for field in one.fields:
         typed = words[field.name].strip().casefold()
-        if typed and f"“{typed}”" in problem:
+        plain = typed.replace(",", "")
+        if typed and (f"“{typed}”" in problem or problem.startswith(f"{plain} is ")):
             return field.name
     named = [
         field.name

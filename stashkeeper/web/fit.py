@@ -20,7 +20,7 @@ from stashkeeper.web.working import FittingsHere, how_far
 
 FIELDS = {
     "bed": ("name", "bed", "drop", "border", "unit", "foot"),
-    "cloth": ("name", "fabrics", "columns", "rows"),
+    "cloth": ("name", "fabrics", "columns", "rows", "border"),
     "border": ("name", "q", "widest"),
 }
 """What each way asks for."""

@@ -15,7 +15,8 @@ from stashkeeper.actions.fitting_cloth import fit_cloth
 from stashkeeper.actions.preview_words import PreviewWords
 from stashkeeper.actions.project_words import ProjectWords
 from stashkeeper.actions.stash import Stash
-from stashkeeper.lengths.format import format_length
+from stashkeeper.lengths.format import format_length, format_size
+from stashkeeper.lengths.length import Length
 from tests.web.cloth_to_cut import shelve
 from tests.web.forms_sent import finished
 
@@ -60,6 +61,20 @@ def test_cloth_is_used_as_far_as_by_the_command(
     unit = format_length(fit_cloth(stash, words).unit, stash.measure)
     assert f"As large as its cloth allows Each unit {unit} finished side" in page
     assert "proven by a cutting plan" in page
+
+
+def test_borders_take_their_share_of_the_cloth(
+    stash: Stash, client: TestClient, two: dict[str, str]
+) -> None:
+    shelve(stash, "Rim", "40 x 10")
+    asked = {**two, "fabrics": "light=A1; dark=A2; rim=A3", "border": "rim: 2 in"}
+    page = text_of(finished(client, begun(client, asked)).text)
+    making = ProjectWords(columns=2, rows=2, borders=("rim: 2 in",))
+    words = PreviewWords("checkerboard", ("light=A1", "dark=A2", "rim=A3"), making=making)
+    fitted = fit_cloth(stash, words)
+    assert format_size(fitted.finished, stash.measure) in page
+    # Two units and a border of 2 in on both sides.
+    assert fitted.finished.width == fitted.unit * 2 + Length.from_inches(4)
 
 
 def test_a_search_can_be_left_and_stopped_with_the_size_it_tries(
@@ -136,6 +151,7 @@ def test_what_cannot_be_fitted_is_told(client: TestClient, asked: str, said: str
     [
         ({}, "What is to be fitted was not said."),
         ({"name": "pinwheel"}, "No piece was chosen for blade, background."),
+        ({"name": "pinwheel", "border": "frame"}, "“frame” does not say what it is made of"),
         ({"name": "pinwheel", "columns": "many"}, "“many” is no number of columns."),
         ({"name": "/etc/passwd"}, "No project or layout is called"),
     ],

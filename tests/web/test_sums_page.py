@@ -92,6 +92,14 @@ def test_every_mistake_stands_at_its_field_and_nothing_typed_is_lost(client: Tes
         assert re.search(f'name="{name}" value="{typed}"[^>]*trouble-{name}"', answer.text)
 
 
+def test_a_number_that_cannot_be_stands_at_its_field_too(client: TestClient) -> None:
+    answer = client.get("/sums/half-square?finished=3&count=-3")
+    assert answer.status_code == 400
+    box = re.search(r'id="trouble-count">(.*?)</p>', answer.text, re.DOTALL)
+    assert box is not None and "-3 is no possible number of units." in box[1]
+    assert 'id="trouble-finished"' not in answer.text
+
+
 def test_what_no_field_has_alone_is_told_as_well(client: TestClient) -> None:
     answer = client.get("/sums/flying-geese?finished=6+x+5+in")
     assert answer.status_code == 400
