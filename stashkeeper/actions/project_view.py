@@ -153,7 +153,7 @@ class ProjectView:
             first = not number
             yield (
                 *(head if first else ("", "", "")),
-                f"{cut.count} × {size}",
+                f"{cut.count:,} × {size}",
                 cut.use,
                 bolt if first else "",
                 (chosen or "nothing yet") if first else "",
