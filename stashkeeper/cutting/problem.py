@@ -144,8 +144,12 @@ class Problem:
             mine = {number for number, turns in enumerate(piece.accepts) if turns is not None}
             touched = [group for group in groups if group[0] & mine]
             groups = [group for group in groups if not group[0] & mine]
-            numbers = set().union(*(group[0] for group in touched))
-            groups.append((numbers, [one for group in touched for one in group[1]] + [piece]))
+            numbers, pieces = touched[0] if touched else (set[int](), list[Piece]())
+            for more_numbers, more_pieces in touched[1:]:
+                numbers |= more_numbers
+                pieces += more_pieces
+            pieces.append(piece)
+            groups.append((numbers, pieces))
         for numbers, pieces in groups:
             wanted = tuple(
                 cut if number in numbers else None for number, cut in enumerate(self.cuts)
