@@ -24,7 +24,7 @@ MARGIN: Final = 0.12
 """Left out on either side of a strip, as a share of its width: edges fray and cast shadows."""
 LONGEST: Final = 0.78
 """A strip is measured over so much of its length at most."""
-CLEARLY: Final = 3.0
+CLEARLY: Final = 5.0
 """Edges one way being so many times as sharp as the other way tell upright from lying."""
 AS_WELL: Final = 1.15
 """Else the colours must: strips the other way explain them worse by at least this factor."""

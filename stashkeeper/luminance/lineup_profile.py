@@ -23,14 +23,6 @@ STEEPEST: Final = 0.14
 """Strips lean at most so much: 8 degrees."""
 ENDS: Final = 0.1
 """Left out at either end of the strips, where table and frayed ends are."""
-RIM: Final = 0.012
-"""The outermost share of the picture, where the table shows if it does."""
-ALONG_ENDS, ALONG_SIDES = 0.55, 0.7
-"""Table covers at least so much of the rim above or below the strips, which crosses them all, or
-so much of both sides."""
-ALIKE: Final = 22.0
-"""Codes that the table differs by from end to end of the photo: light falls off."""
-
 Labels = NDArray[np.intp]
 
 
@@ -41,8 +33,7 @@ class Profile:
     Attributes:
         labels: the palette colour of each pixel, rows × columns.
         colours: of each pixel, lightness and two opponent colours, in codes.
-        table: which of those pixels have the colour of the table; none where it is not known.
-        beyond: mean colour of each column where the table shows above and below the strips.
+        whole: the same of the whole picture, with both ends of the strips.
         rows: where those rows lie along the strips, as fractions of the photo, rising.
         lean: how far strips move across, in columns a row of the whole picture.
         height: rows of the whole picture.
@@ -51,8 +42,7 @@ class Profile:
 
     labels: Labels
     colours: Floats
-    table: NDArray[np.bool_]
-    beyond: tuple[Floats | None, Floats | None]
+    whole: Floats
     rows: Floats
     lean: float
     height: int
@@ -97,52 +87,12 @@ def profile_of(codes: Floats, lying: bool, lean: float) -> Profile:
         lying: whether it was turned for that.
         lean: of the strips.
     """
-    opponent = _opponent(codes)
     height = len(codes)
     first, last = round(ENDS * height), round((1 - ENDS) * height)
-    whole = _sheared(opponent, lean)
+    whole = _sheared(_opponent(codes), lean)
     straight = whole[first:last]
     rows = (np.arange(first, last) + 0.5) / height
-    table, beyond = _table(opponent, straight), _beyond(whole)
-    return Profile(_labelled(straight), straight, table, beyond, rows, lean, height, lying)
-
-
-def _table(opponent: Floats, straight: Floats) -> NDArray[np.bool_]:
-    """Return which pixels look like what lies around the strips, where that shows."""
-    rim = max(1, round(RIM * opponent.shape[1]))
-    ends = [opponent[:rim].reshape(-1, 3), opponent[-rim:].reshape(-1, 3)]
-    sides = [opponent[:, :rim].reshape(-1, 3), opponent[:, -rim:].reshape(-1, 3)]
-    found = [_common(end) for end in ends]
-    found = [one for one in found if one[1] >= ALONG_ENDS]
-    if not found:
-        both = _common(np.concatenate(sides))
-        share = min(float((_away(side, both[0]) < ALIKE).mean()) for side in sides)
-        found = [both] if share >= ALONG_SIDES else []
-    away = [_away(straight, colour) < ALIKE for colour, _ in found]
-    return np.asarray(np.any(away, axis=0)) if away else np.zeros(straight.shape[:2], np.bool_)
-
-
-def _beyond(whole: Floats) -> tuple[Floats | None, Floats | None]:
-    """Return the mean colour of each column above and below, where one colour fills most of it."""
-    rim = max(1, round(RIM * whole.shape[1]))
-    above, below = (
-        part.mean(axis=0) if _common(part.reshape(-1, 3))[1] >= ALONG_ENDS else None
-        for part in (whole[:rim], whole[-rim:])
-    )
-    return above, below
-
-
-def _common(pixels: Floats) -> tuple[Floats, float]:
-    """Return the commonest colour of some pixels, and the share of them that have it."""
-    tried = pixels[:: max(1, len(pixels) // 150)]
-    shares = [float((_away(pixels, one) < ALIKE).mean()) for one in tried]
-    best = int(np.argmax(shares))
-    members = pixels[_away(pixels, tried[best]) < ALIKE]
-    return np.asarray(members.mean(axis=0)), shares[best]
-
-
-def _away(pixels: Floats, colour: Floats) -> Floats:
-    return np.asarray(np.linalg.norm(pixels - colour, axis=-1))
+    return Profile(_labelled(straight), straight, whole, rows, lean, height, lying)
 
 
 def _opponent(codes: Floats) -> Floats:
