@@ -7,11 +7,10 @@ from stashkeeper.catalogue.cloth_columns import State
 from stashkeeper.catalogue.columns import PieceKind
 from stashkeeper.catalogue.shelf import PieceRow
 from stashkeeper.cloth.cloth import Cloth, trims_of
-from stashkeeper.cloth.usable import Cause, Direction, Loss, Usable, usable
+from stashkeeper.cloth.usable import Cause, Direction, Take, Usable, after, takes, usable
 from stashkeeper.cutting.bag_record import bag_from_plain
 from stashkeeper.cutting.scraps import Bag
 from stashkeeper.lengths.allowances import Allowances
-from stashkeeper.lengths.basis import Basis
 from stashkeeper.lengths.length import Length, Measure, Rounding
 from stashkeeper.lengths.parse import parse_length
 from stashkeeper.lengths.size import Size
@@ -50,10 +49,17 @@ def usable_of_row(row: PieceRow, allowance: Allowance) -> Usable | None:
 def usable_of_size(size: Size, like: PieceRow | State, allowance: Allowance) -> Usable:
     """Return what could be used of a piece of a size that is in all else `like` this."""
     if isinstance(allowance, Length):
-        return _less(size, like.basis, allowance)
+        return after(size, like.basis, takes_of(like, allowance))
     return _usable(
         size, like.basis, like.selvedges, like.squared, like.washed, like.flannel, allowance
     )
+
+
+def takes_of(like: PieceRow | State, allowance: Allowance) -> tuple[Take, ...]:
+    """Return what is taken off a piece in such a state, whatever its size."""
+    if isinstance(allowance, Length):
+        return tuple(Take(each, Cause.SQUARING_UP, length=allowance) for each in Direction)
+    return takes(like.basis, like.selvedges, like.squared, like.washed, like.flannel, allowance)
 
 
 def is_certain(offered: Usable) -> bool:
@@ -99,15 +105,3 @@ def bags_of(rows: Sequence[PieceRow]) -> list[tuple[PieceRow, Bag]]:
     """Return the bags among rows of the shelf, with what they hold."""
     found = ((row, bag_of(row)) for row in rows)
     return [(row, bag) for row, bag in found if bag is not None]
-
-
-def _less(size: Size, basis: Basis, taken: Length) -> Usable:
-    """Return a size with one length off each direction, as much of it as there is."""
-    across, along = min(taken, size.width), min(taken, size.length)
-    losses = [
-        Loss(direction, lost, Cause.SQUARING_UP)
-        for direction, lost in ((Direction.WIDTH, across), (Direction.LENGTH, along))
-        if lost
-    ]
-    left = Size(size.width - across, size.length - along)
-    return Usable(left, basis is Basis.MEASURED, tuple(losses))

@@ -1,21 +1,20 @@
-"""Usable sizes of a whole shelf at once: what `usable` says, asked once for each length there is.
+"""Usable sizes of a whole shelf at once: what `usable` says of each piece.
 
-What a direction of a piece loses depends on its own length and on the state of the piece (how its
-size is known, its selvedges, whether it is squared up, washed, flannel), never on the other one.
-So of a hundred thousand pieces a few hundred lengths are derived, by the one function that does it.
+What a piece loses depends on its state (how its size is known, its selvedges, whether it is squared
+up, washed, flannel); the one function that says so is asked once for each state there is, and the
+pieces in that state lose it together.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 import numpy as np
 from numpy.typing import NDArray
 
-from stashkeeper.actions.cloths import Allowance, is_directional, usable_of_size
+from stashkeeper.actions.cloths import Allowance, is_directional, takes_of
 from stashkeeper.catalogue.cloth_columns import ClothColumns, State
-from stashkeeper.cloth.usable import Cause, Direction, Usable
-from stashkeeper.lengths.length import Length
-from stashkeeper.lengths.size import Size
+from stashkeeper.cloth.usable import Cause, Direction, Take
+from stashkeeper.lengths.basis import Basis
 
 type Whole = NDArray[np.int64]
 type Flags = NDArray[np.bool_]
@@ -46,40 +45,42 @@ def usable_sizes(cloth: ClothColumns, taken: Allowance) -> UsableSizes:
     """
     flags = np.zeros((2, len(cloth)), dtype=np.bool_)
     answer = UsableSizes(cloth.widths.copy(), cloth.lengths.copy(), *flags)
-    for number, state in enumerate(cloth.states):
-        places = np.flatnonzero(cloth.of_state == number)
-        if places.size:
-            _derive(answer, places, state, taken)
+    by_state = np.argsort(cloth.of_state, kind="stable")
+    ends = np.cumsum(np.bincount(cloth.of_state, minlength=len(cloth.states)))
+    for state, places in zip(cloth.states, np.split(by_state, ends[:-1]), strict=False):
+        answer.directional[places] = is_directional(state)
+        _derive(answer, places, state, taken)
     return answer
 
 
 def _derive(sizes: UsableSizes, places: Whole, like: State, taken: Allowance) -> None:
     """Put the usable sizes of the pieces in one state in their places."""
-    # Each length is asked for both ways at once; what a direction loses is its own affair.
-    widths, across = np.unique(sizes.widths[places], return_inverse=True)
-    lengths, along = np.unique(sizes.lengths[places], return_inverse=True)
-    of_width = [usable_of_size(_square(one), like, taken) for one in widths.tolist()]
-    of_length = [usable_of_size(_square(one), like, taken) for one in lengths.tolist()]
-    sizes.widths[places] = _ticks([one.size.width for one in of_width])[across]
-    sizes.lengths[places] = _ticks([one.size.length for one in of_length])[along]
-    sizes.directional[places] = is_directional(like)
-    surely = np.array([_certain(one, Direction.WIDTH) for one in of_width])[across]
-    sizes.certain[places] = (
-        surely & np.array([_certain(one, Direction.LENGTH) for one in of_length])[along]
-    )
+    left = {
+        Direction.WIDTH: sizes.widths[places],
+        Direction.LENGTH: sizes.lengths[places],
+    }
+    certain = np.full(len(places), like.basis is Basis.MEASURED)
+    for take in takes_of(like, taken):
+        lost = _lost(take, left[take.direction])
+        left[take.direction] -= lost
+        if take.cause is Cause.SHRINKAGE:
+            certain &= lost == 0
+    sizes.widths[places], sizes.lengths[places] = left.values()
+    sizes.certain[places] = certain
 
 
-def _square(ticks: int) -> Size:
-    return Size(Length(ticks), Length(ticks))
+def _lost(take: Take, left: Whole) -> Whole:
+    """Return what each of these lengths loses, as `Take.lost` says of one."""
+    if take.beyond is not None:
+        return np.maximum(left - take.beyond.ticks, 0)
+    if take.share:
+        return left - _shrunk(left, 1 - take.share)
+    return np.minimum(left, take.length.ticks)
 
 
-def _certain(offered: Usable, direction: Direction) -> bool:
-    """Tell whether one direction is certain: measured, and not about to shrink."""
-    shrinks = any(
-        loss.cause is Cause.SHRINKAGE and loss.direction is direction for loss in offered.losses
-    )
-    return offered.certain and not shrinks
-
-
-def _ticks(lengths: Sequence[Length]) -> Whole:
-    return np.array([length.ticks for length in lengths], dtype=np.int64)
+def _shrunk(left: Whole, kept: Fraction) -> Whole:
+    """Return so much of each length, rounded down; exact where 64 bits would not do, too."""
+    if int(left.max(initial=0)) > np.iinfo(np.int64).max // kept.denominator:
+        ticks = [length * kept.numerator // kept.denominator for length in left.tolist()]
+        return np.array(ticks, dtype=np.int64)
+    return left * kept.numerator // kept.denominator

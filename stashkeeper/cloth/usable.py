@@ -5,15 +5,20 @@ is trusted only so far, and cloth that was never washed may still shrink. The fi
 `Allowances`; the order here is the order at the table: cloth shrinks whole, then it is squared up.
 """
 
-from collections.abc import Set
+from collections.abc import Sequence, Set
 from dataclasses import dataclass
 from enum import StrEnum
+from fractions import Fraction
+from typing import Final
 
 from stashkeeper.lengths.allowances import Allowances
 from stashkeeper.lengths.basis import Basis, Edge
 from stashkeeper.lengths.format import format_length
 from stashkeeper.lengths.length import Length, Measure, Rounding
 from stashkeeper.lengths.size import Size
+
+_NOTHING: Final = Length(0)
+_NO_SHARE: Final = Fraction(0)
 
 
 class Direction(StrEnum):
@@ -52,6 +57,28 @@ _REASONS = {
     Cause.SELVEDGE: "the selvedge is cut away",
     Cause.SQUARING_UP: "it still has to be squared up",
 }
+
+
+@dataclass(frozen=True, slots=True)
+class Take:
+    """What one cause takes off a direction: all `beyond` a length, a `share`, or a `length`.
+
+    Never more than is left.
+    """
+
+    direction: Direction
+    cause: Cause
+    length: Length = _NOTHING
+    share: Fraction = _NO_SHARE
+    beyond: Length | None = None
+
+    def lost(self, left: Length) -> Length:
+        """Return what is lost of so much."""
+        if self.beyond is not None:
+            return max(left - self.beyond, _NOTHING)
+        if self.share:
+            return left - left.shrunk_by(self.share)
+        return min(self.length, left)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,34 +124,55 @@ def usable(
     selvedge away is itself the first straight cut of its direction. So a fat quarter of 21 × 18 in
     gives 20½ × 17½ in, as patterns commonly assume (common practice).
     """
+    return after(size, basis, takes(basis, selvedges, squared, washed, flannel, allowances))
+
+
+def after(size: Size, basis: Basis, taken: Sequence[Take]) -> Usable:
+    """Return what can be used of a piece after all this was taken off, in this order.
+
+    Args:
+        size: as typed.
+        basis: how the size is known.
+        taken: what is taken off.
+    """
+    left = {Direction.WIDTH: size.width, Direction.LENGTH: size.length}
+    losses: dict[Direction, list[Loss]] = {direction: [] for direction in Direction}
+    for take in taken:
+        lost = take.lost(left[take.direction])
+        if lost.ticks:
+            left[take.direction] -= lost
+            losses[take.direction].append(Loss(take.direction, lost, take.cause))
+    return Usable(
+        Size(left[Direction.WIDTH], left[Direction.LENGTH]),
+        basis is Basis.MEASURED,
+        (*losses[Direction.WIDTH], *losses[Direction.LENGTH]),
+    )
+
+
+def takes(
+    basis: Basis,
+    selvedges: Set[Edge],
+    squared: bool,
+    washed: bool,
+    flannel: bool,
+    allowances: Allowances,
+) -> tuple[Take, ...]:
+    """Return what a piece in this state loses, whatever its size, in the order it is lost.
+
+    Args: as of `usable`.
+    """
     share = allowances.flannel_shrinkage if flannel else allowances.shrinkage
-    across, along = _Side(Direction.WIDTH, size.width), _Side(Direction.LENGTH, size.length)
+    found = []
     if len(selvedges) == 2 and basis is not Basis.MEASURED:
         trusted = allowances.usable_width + 2 * allowances.selvedge
-        across.lose(size.width - trusted, Cause.UNMEASURED_WIDTH)
+        found.append(Take(Direction.WIDTH, Cause.UNMEASURED_WIDTH, beyond=trusted))
     if share and not washed:
-        across.lose(across.left - across.left.shrunk_by(share), Cause.SHRINKAGE)
-        along.lose(along.left - along.left.shrunk_by(share), Cause.SHRINKAGE)
-    across.lose(len(selvedges) * allowances.selvedge, Cause.SELVEDGE)
+        found += [Take(direction, Cause.SHRINKAGE, share=share) for direction in Direction]
+    edges = len(selvedges) * allowances.selvedge
+    found.append(Take(Direction.WIDTH, Cause.SELVEDGE, length=edges))
     if not squared and not selvedges:
-        across.lose(allowances.squaring_up, Cause.SQUARING_UP)
+        squaring = allowances.squaring_up
+        found.append(Take(Direction.WIDTH, Cause.SQUARING_UP, length=squaring))
     if not squared:
-        along.lose(allowances.squaring_up, Cause.SQUARING_UP)
-    losses = (*across.losses, *along.losses)
-    return Usable(Size(across.left, along.left), basis is Basis.MEASURED, losses)
-
-
-class _Side:
-    """One direction of a piece while its losses are taken off."""
-
-    def __init__(self, direction: Direction, length: Length) -> None:
-        self.direction = direction
-        self.left = length
-        self.losses: list[Loss] = []
-
-    def lose(self, length: Length, cause: Cause) -> None:
-        """Take off as much of `length` as there is, and remember why."""
-        if (ticks := min(length.ticks, self.left.ticks)) > 0:
-            lost = Length(ticks)
-            self.left -= lost
-            self.losses.append(Loss(self.direction, lost, cause))
+        found.append(Take(Direction.LENGTH, Cause.SQUARING_UP, length=allowances.squaring_up))
+    return tuple(found)

@@ -7,10 +7,11 @@ nothing may turn; the last column says on how many pieces more the exact count f
 
 The second table is the whole action `find` on a stash of as many pieces. Loading is what
 `select_cloth` takes to bring the shelf in as columns; beyond loading are the usable sizes, the
-search, and the answer as it is told. Beside the load stand a bare `sqlite3` fetch of the same
-columns, its floor, and the same shelf loaded as rows.
+search, and the answer as it is told; the pieces have any sizes and are in any state. Beside the
+load stand a bare `sqlite3` fetch of the same columns, its floor, and the same shelf loaded as rows.
 """
 
+import random
 import sqlite3
 import statistics
 import tempfile
@@ -32,6 +33,7 @@ from stashkeeper.catalogue.shelf import select_pieces
 from stashkeeper.catalogue.thresholds import Thresholds
 from stashkeeper.cutting.fit import counts, find
 from stashkeeper.cutting.shelf import Shelf
+from stashkeeper.lengths.basis import Basis
 from stashkeeper.lengths.length import TICKS_PER_INCH, Length
 from stashkeeper.lengths.size import Size
 from stashkeeper.settings.load import load_settings
@@ -47,6 +49,8 @@ TRIED = [
     ("1.5", "2.5", 1), ("6.5", "12.5", 6), ("2.25", "42", 8), ("1.63", "1.71", 100),
     ("1.5", "1.625", 1), ("1", "1.03", 1), ("2", "3", 10**9),
 ]  # fmt: skip
+SELVEDGES = ("", "left", "left,right")
+TICKS_PER_MILLIMETRE = 320
 BARE = """
     SELECT p.code, p.width, p.length, f.name, s.name, p.fabric_id, p.basis, p.selvedges, p.squared,
            p.washed, f.flannel, f.print_direction
@@ -82,6 +86,7 @@ def actions() -> None:
         home = Path(folder)
         open_stash(load_settings(home, {})).catalogue.close()
         fill(home / "stash.db", PIECES)
+        vary(home / "stash.db")
         with open_stash(load_settings(home, {})) as stash:
             loads: dict[str, Load] = {"as columns": select_cloth, "as rows": select_pieces}
             times: dict[str, list[float]] = {name: [] for name in (*loads, "floor")}
@@ -99,6 +104,28 @@ def actions() -> None:
                     beyond = statistics.median(milliseconds(act) for _ in range(ROUNDS))
                 whole = statistics.median(milliseconds(act) for _ in range(LOADS))
                 print(f"{width + ' × ' + length:>15} {count:>11,} {beyond:>8.1f} {whole:>8.0f}")
+
+
+def vary(file: Path) -> None:
+    """Give the pieces sizes in eighths and in millimetres, and every state a piece may be in."""
+    chance = random.Random(11)
+    marks = (TICKS_PER_INCH // 8, TICKS_PER_MILLIMETRE)
+    with closing(sqlite3.connect(file)) as to, to:
+        states = []
+        for (code,) in to.execute("SELECT code FROM piece").fetchall():
+            mark = chance.choice(marks)
+            inch = TICKS_PER_INCH // mark
+            sides = [chance.randint(5 * inch, most * inch) for most in (44, 72)]
+            basis, edges = chance.choice(tuple(Basis)), chance.choice(SELVEDGES)
+            flags = chance.random() < 0.3, chance.random() < 0.3
+            states.append((*(side * mark for side in sides), basis.value, edges, *flags, code))
+        to.executemany(
+            "UPDATE piece SET width = ?, length = ?, basis = ?, selvedges = ?, squared = ?,"
+            " washed = ? WHERE code = ?",
+            states,
+        )
+        to.execute("UPDATE fabric SET flannel = abs(random()) % 10 = 0")
+        to.execute("UPDATE fabric SET print_direction = 'along' WHERE abs(random()) % 10 = 0")
 
 
 def loaded(stash: Stash, load: Load) -> object:

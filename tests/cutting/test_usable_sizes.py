@@ -33,6 +33,7 @@ TAKEN: dict[str, Allowance] = {
     "washed before it is sewn": Allowances(
         shrinkage=Fraction(3, 100), flannel_shrinkage=Fraction(6, 100)
     ),
+    "a share beyond 64 bits": Allowances(shrinkage=Fraction(10**15 + 1, 10**17)),
     "nothing": Length(0),
     "one inch": Length.from_inches(1),
 }
