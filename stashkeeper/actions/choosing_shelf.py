@@ -268,7 +268,8 @@ def _usable(offered: Offered, wanted: Sequence[int]) -> Offered:
     numbers = offered.numbers
     large = (numbers.widths > 0) & (numbers.lengths > 0)
     places = np.array(wanted, dtype=np.int64)
-    return offered.take(places[large[places]])
+    places = places[large[places]]
+    return offered if len(places) == len(offered.cloth) else offered.take(places)
 
 
 def _elsewhere(session: Session, project: str) -> dict[str, tuple[str, ...]]:

@@ -15,7 +15,7 @@ from stashkeeper.actions.cloths import (
 )
 from stashkeeper.actions.cut_words import TypedCut, cut_size, read_cut, read_cuts, read_set
 from stashkeeper.actions.found import Answer, FoundPiece, Miss
-from stashkeeper.actions.offered import Offered
+from stashkeeper.actions.offered import Hits, Offered
 from stashkeeper.actions.stash import Stash
 from stashkeeper.catalogue.cloth_columns import ClothColumns, select_cloth
 from stashkeeper.catalogue.filters import explain, parse_search
@@ -88,7 +88,9 @@ def find_pieces(
 
 def _reserved(answer: Answer, known: Mapping[str, tuple[str, ...]]) -> dict[str, tuple[str, ...]]:
     """Return the projects that reserve a piece found, by its code."""
-    return {one.code: known[one.code] for one in answer.pieces if one.code in known}
+    pieces = answer.pieces
+    among = pieces.those_among(known) if isinstance(pieces, Hits) else pieces
+    return {one.code: known[one.code] for one in among if one.code in known}
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,6 +29,8 @@ from stashkeeper.actions import finding
 from stashkeeper.actions.stash import Stash, open_stash
 from stashkeeper.catalogue.cloth_columns import select_cloth
 from stashkeeper.catalogue.filters import Search
+from stashkeeper.catalogue.pieces import pieces_by_codes
+from stashkeeper.catalogue.projects import add_project, choose_pieces
 from stashkeeper.catalogue.shelf import select_pieces
 from stashkeeper.catalogue.thresholds import Thresholds
 from stashkeeper.cutting.fit import counts, find
@@ -88,6 +90,7 @@ def actions() -> None:
         fill(home / "stash.db", PIECES)
         vary(home / "stash.db")
         with open_stash(load_settings(home, {})) as stash:
+            reserve(stash)
             loads: dict[str, Load] = {"as columns": select_cloth, "as rows": select_pieces}
             times: dict[str, list[float]] = {name: [] for name in (*loads, "floor")}
             for _ in range(LOADS):
@@ -126,6 +129,14 @@ def vary(file: Path) -> None:
         )
         to.execute("UPDATE fabric SET flannel = abs(random()) % 10 = 0")
         to.execute("UPDATE fabric SET print_direction = 'along' WHERE abs(random()) % 10 = 0")
+
+
+def reserve(stash: Stash) -> None:
+    """Begin a project that reserves a few pieces, which is told wherever they are found."""
+    with stash.deed("choose") as deed:
+        project = add_project(deed, "Harbour", "", {})
+        pieces = pieces_by_codes(deed.session, ["A1", "B2", "C3"])
+        choose_pieces(deed, project, [("star", None, piece) for piece in pieces])
 
 
 def loaded(stash: Stash, load: Load) -> object:

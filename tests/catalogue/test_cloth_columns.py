@@ -10,6 +10,7 @@ from sqlmodel import Session
 from stashkeeper.actions.cloths import bags_of, cloth_of, is_certain, is_directional, usable_of_row
 from stashkeeper.actions.finding import find_pieces
 from stashkeeper.actions.found import FoundPiece
+from stashkeeper.actions.offered import Hits
 from stashkeeper.actions.stash import Stash
 from stashkeeper.catalogue.cloth_columns import ClothColumns, State, select_cloth
 from stashkeeper.catalogue.columns import End, PieceKind
@@ -141,6 +142,11 @@ def test_find_says_what_the_rows_say(shelf: Catalogue, tmp_path: Path) -> None:
         expected = one_by_one(stash, rows, inches(width, length), count)
         assert [as_found(one) for one in answer.pieces] == [as_found(one) for one in expected]
         codes = [one.code for one in expected]
+        assert isinstance(answer.pieces, Hits)
+        some = {*here, *codes[::3]}
+        assert answer.pieces.those_among(some) == tuple(
+            one for one in answer.pieces if one.code in some
+        )
         assert answer.reserved == {code: here[code] for code in codes if code in here}
         told.update(codes)
         bags.update(one.code for one in expected if one.bag)
