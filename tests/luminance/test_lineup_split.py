@@ -51,16 +51,38 @@ def right(split: Split, truth: LineUp) -> bool:
     )
 
 
-@pytest.mark.parametrize("seed", [9000, 9001, 9002, 9003])
-def test_strips_are_found_with_their_tilt(seed: int) -> None:
+@pytest.mark.parametrize(("seed", "told"), [(9000, True), (9001, True), (9002, False)])
+def test_strips_are_found_with_their_tilt_and_count(seed: int, told: bool) -> None:
     photo, truth = case_at_random(seed)
-    split = find_split(photo, len(truth.cloths))
+    split = find_split(photo, len(truth.cloths) if told else None)
     assert right(split, truth)
     for crop, line, after in zip(split.crops(), split.lines[:-1], split.lines[1:], strict=True):
         near, far = (crop.top, crop.bottom) if split.lying else (crop.left, crop.right)
         first, last = (crop.left, crop.right) if split.lying else (crop.top, crop.bottom)
         assert near >= max(line.at(first), line.at(last)) - 1e-9
         assert far <= min(after.at(first), after.at(last)) + 1e-9
+
+
+def test_a_count_that_the_photo_does_not_show_is_doubted() -> None:
+    photo, truth = case_at_random(9000)
+    for wrong in (-1, 1):
+        assert not find_split(photo, len(truth.cloths) + wrong).sure
+
+
+@pytest.mark.parametrize(("table", "count"), [(118, 5), (126, 4)])
+def test_a_strip_at_the_side_is_cloth_where_it_stops_with_the_others(
+    table: int, count: int
+) -> None:
+    """Greys in rows 40 to 500; the first, of code 126, is a little lighter than the table or is it.
+
+    Nearer than the noise of one pixel, but seen over many.
+    """
+    noise = np.random.default_rng(5).normal(0, 2.0, (540, 720, 1))
+    codes = np.full((540, 720, 1), float(table))
+    for place, code in enumerate((126, 200, 60, 170, 40)):
+        codes[40:500, place * 144 : place * 144 + 144] = code
+    shown = np.clip(codes + noise, 0, 255).astype(np.uint8).repeat(3, axis=2)
+    assert find_split(photo_of(shown)).count == count
 
 
 def test_a_part_of_the_photo_can_hold_the_line_up() -> None:
@@ -106,6 +128,7 @@ def test_what_are_no_lines_is_refused(text: str) -> None:
 
 @pytest.fixture(scope="module")
 def many() -> list[Case]:
+    # Not those that the weights of the evidence were fitted on: 50,000 to 50,419.
     return [case_at_random(seed) for seed in range(30_000, 30_100)]
 
 
@@ -120,12 +143,12 @@ def test_where_the_count_is_known_most_splits_are_right_and_the_rest_is_asked(
         f"\ncount known: sure and right {sum(taken)} of {len(many)}, sure and wrong "
         f"{len(taken) - sum(taken)}, best guess right {guessed:.2f}"
     )
-    assert sum(taken) >= 0.85 * len(many)
-    assert len(taken) - sum(taken) <= 0.02 * len(many)
+    assert sum(taken) >= 0.9 * len(many)
+    assert len(taken) - sum(taken) <= 0.01 * len(many)
 
 
 @pytest.mark.campaign
-def test_where_nobody_says_the_count_few_splits_are_wrong_unasked(many: list[Case]) -> None:
+def test_where_nobody_says_the_count_most_splits_are_right_all_the_same(many: list[Case]) -> None:
     splits = [(find_split(photo), truth) for photo, truth in many]
     taken = [right(split, truth) for split, truth in splits if split.sure]
     guessed = np.mean([right(split, truth) for split, truth in splits])
@@ -133,6 +156,6 @@ def test_where_nobody_says_the_count_few_splits_are_wrong_unasked(many: list[Cas
         f"\ncount found: sure and right {sum(taken)} of {len(many)}, sure and wrong "
         f"{len(taken) - sum(taken)}, best guess right {guessed:.2f}"
     )
-    # Plain stripes, and table beside plain cloth, leave room for doubt that a count takes away.
-    assert guessed >= 0.8
+    assert guessed >= 0.92
+    assert sum(taken) >= 0.85 * len(many)
     assert len(taken) - sum(taken) <= 0.02 * len(many)

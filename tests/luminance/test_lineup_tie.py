@@ -64,10 +64,10 @@ def test_a_known_fabric_makes_the_scale_surer() -> None:
 
 
 def test_two_known_fabrics_take_out_how_the_camera_bends() -> None:
-    """The camera's contrast is 1.2 of the scene's around medium grey."""
+    """The camera's contrast is 1.3 of the scene's around medium grey."""
     fabrics = {"Ink": 20.0, "Moss": 45.0, "Sand": 70.0, "Chalk": 90.0}
     bent = [
-        Seen(name, "photo", 0.18 * (luminance_of_lightness(lightness) / 0.18) ** 1.2)
+        Seen(name, "photo", 0.18 * (luminance_of_lightness(lightness) / 0.18) ** 1.3)
         for name, lightness in fabrics.items()
     ]
     known = [Known("Ink", 20.0, 1.0), Known("Chalk", 90.0, 1.0)]
@@ -75,7 +75,7 @@ def test_two_known_fabrics_take_out_how_the_camera_bends() -> None:
     for fabric in ("Moss", "Sand"):
         assert abs(tied.lightness[fabric] - fabrics[fabric]) < 3
         assert abs(by_one.lightness[fabric] - fabrics[fabric]) > 3
-    assert 1.1 < tied.bend < 1.2
+    assert 1.2 < tied.bend < 1.3
 
 
 @settings(deadline=None, max_examples=40)
