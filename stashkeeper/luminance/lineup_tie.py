@@ -29,8 +29,9 @@ PHOTO: Final = 24.2
 """± L* (95 %) of a photo taken at its word, at medium lightness."""
 SHOWN: Final = -0.1
 """Log of what a camera makes of medium grey, expected (ours). Standard output sensitivity (ISO
-12232) shows the mean of a scene as 18 %; cloth spread from L* 14 to 93 reflects 28 %; phones go half
-the way: that makes -0.2, as does the real chart photo (-0.20 its colours). Half of it is taken."""
+12232) shows the mean of a scene as 18 %, cloth spread from L* 14 to 93 reflects 28 %, and phones go
+half the way: that makes -0.2, as in the real chart photo (-0.20, by its colours). Half of it is
+taken, since phones differ."""
 CAMERA: Final = 8.0
 """± L* (95 %) that all photos are off from that together, likewise (ours)."""
 BENT: Final = 0.1
