@@ -17,14 +17,20 @@ def field_about(
     Args:
         error: what went wrong.
         typed: the text of every field, by its name, those looked at first in front.
-        named: fields that an error may name by the words they are called by.
+        named: fields that an error may name by the words they are called by, or whose number it
+            gives without quotation marks.
     """
     problem = error.problem.casefold()
     for parts in (_whole, _parts):
         for name, said in typed.items():
             if any(quoted(part).casefold() in problem for part in parts(said)):
                 return name
-    return next((name for name in named if typed.get(name, "").strip() and name in problem), "")
+    filled = {name: typed[name].strip() for name in named if typed.get(name, "").strip()}
+    plain = problem.replace(",", "")
+    for name, said in filled.items():
+        if name in problem or re.search(rf"(?<!\S){re.escape(said)}(?!\S)", plain):
+            return name
+    return ""
 
 
 def _whole(said: str) -> Iterator[str]:

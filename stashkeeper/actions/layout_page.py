@@ -124,14 +124,8 @@ def layout_page(text: str, words: ProjectWords) -> LayoutPage:
 def field_of_layout(error: StashkeeperError, typed: Mapping[str, str]) -> str:
     """Return the field that an error of a changed layout is about; empty for none of them."""
     words = {name: typed.get(name, "") for name in ("columns", "rows", "turn", "exchange")}
-    found = field_about(error, words, ("columns", "rows"))
-    if found:
-        return found
-    plain = error.problem.replace(",", "")
-    sizes = (
-        name for name in ("columns", "rows") if (said := words[name].strip()) and said in plain
-    )
-    return next(sizes, "exchange" if words["exchange"].strip() and "role" in plain else "")
+    other = "exchange" if words["exchange"].strip() and "role" in error.problem else ""
+    return field_about(error, words, ("columns", "rows")) or other
 
 
 def shown_mistakes(text: str, error: BadFileError) -> tuple[ShownMistake, ...]:

@@ -2,10 +2,19 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Final
 
+from stashkeeper.actions.field_about import field_about
 from stashkeeper.actions.making_fields import fields_of
 from stashkeeper.actions.projects import load_project
 from stashkeeper.actions.stash import Stash
+from stashkeeper.errors import AlreadyThereError, BadFileError, StashkeeperError
+
+_LOOKED_AT: Final = (
+    "unit", "columns", "rows", "borders", "sash", "cornerstones", "on_point", "between", "roles",
+    "exchange", "seam", "name", "layout",
+)  # fmt: skip
+"""The fields of a project's form, those first that an error is likelier to be about."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +36,19 @@ class ProjectFields:
     roles: tuple[str, ...]
     layout: str
     exchanged: tuple[str, ...]
+
+
+def field_of_project(error: StashkeeperError, typed: Mapping[str, str]) -> str:
+    """Return the field of a project's form that an error is about; empty for the whole of it."""
+    if isinstance(error, BadFileError):
+        return "layout_text"
+    if isinstance(error, AlreadyThereError):
+        return "name"
+    for name in ("layout", "unit"):
+        if "was not said" in error.problem and f" {name} " in error.problem:
+            return name
+    words = {name: typed[name] for name in _LOOKED_AT if name in typed}
+    return field_about(error, words, ("columns", "rows"))
 
 
 def project_fields(stash: Stash, name: str) -> ProjectFields:

@@ -8,13 +8,6 @@ from stashkeeper.actions.project_words import ProjectWords
 from stashkeeper.web.forms import BLANK, Form
 from stashkeeper.web.piece_fields import whole_number
 
-ABOUT: Final[Mapping[str, str]] = {
-    "bad-file": "layout_text",
-    "already-there": "name",
-    "not-found": "layout",
-}
-"""The field that an error is about, by the error's code."""
-
 CARRIED: Final = ("layout", "unit", "columns", "rows", "turn", "mirror", "exchange")
 """What is kept where a layout that was looked at becomes a project."""
 

@@ -11,7 +11,7 @@ from stashkeeper.actions.layout_page import listed
 from stashkeeper.actions.layout_source import text_of_layout
 from stashkeeper.actions.looks import looks_of
 from stashkeeper.actions.project_cards import project_cards
-from stashkeeper.actions.project_change import project_fields
+from stashkeeper.actions.project_change import field_of_project, project_fields
 from stashkeeper.actions.project_page import project_page
 from stashkeeper.actions.stash import Stash
 from stashkeeper.errors import BadFileError, StashkeeperError
@@ -20,7 +20,6 @@ from stashkeeper.web.forms import Form, SentForm
 from stashkeeper.web.here import StashHere
 from stashkeeper.web.piece_fields import whole_number
 from stashkeeper.web.project_fields import (
-    ABOUT,
     GEESE,
     HALF_SQUARES,
     TURNS,
@@ -66,7 +65,7 @@ def begin(request: Request, stash: StashHere, form: SentForm) -> Response:
         text = text_of_layout(form.text("layout"), form.text("layout_text"))
         done = deeds.new(stash, form.text("name"), project_words(form), text)
     except StashkeeperError as error:
-        return _new(request, stash, form.with_trouble(error, ABOUT), error)
+        return _new(request, stash, _troubled(form, error), error)
     return go(request, project_address(done.project.name), done.sentences)
 
 
@@ -92,7 +91,7 @@ def change(request: Request, stash: StashHere, form: SentForm, name: str) -> Res
             version=whole_number(form.given("version"), "version of a project", 9),
         )
     except StashkeeperError as error:
-        return _change(request, stash, name, form.with_trouble(error, ABOUT), error)
+        return _change(request, stash, name, _troubled(form, error), error)
     return go(request, project_address(done.project.name), done.sentences)
 
 
@@ -154,6 +153,10 @@ def _change(
         usual=asked.fields,
         **_choices(),
     )
+
+
+def _troubled(form: Form, error: StashkeeperError) -> Form:
+    return form.with_trouble(error, {error.code: field_of_project(error, form.typed)})
 
 
 def _mistakes(error: StashkeeperError | None) -> tuple[object, ...]:

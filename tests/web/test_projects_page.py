@@ -167,6 +167,27 @@ def test_a_mistake_is_told_beside_its_field(shelf: Stash, client: TestClient) ->
         assert box is not None and says in html.unescape(box[1]), (address, trouble(answer))
 
 
+def test_what_a_project_cannot_be_is_told_beside_its_field(
+    shelf: Stash, client: TestClient
+) -> None:
+    client.post("/projects/new", data=STAR)
+    wrong = (
+        ("unit", "0 in", "“0 in” is nothing"),
+        ("columns", "7", "cannot be 7 × 3 units"),
+        ("borders", "frame", "“frame” does not say what it is made of"),
+        ("roles", "sky: dark", "The quilt has no role “sky”."),
+        ("sash", "0", "“0” does not say what it is made of"),
+        ("seam", "wide", "“wide” is not a length."),
+        ("name", "small", "There is a project “Small” already."),
+    )
+    for name, typed, says in wrong:
+        answer = client.post("/projects/new", data={**STAR, "name": "Big", name: typed})
+        assert answer.status_code >= 400, name
+        box = re.search(rf'id="trouble-{name}">(.*?)</p>', answer.text, re.DOTALL)
+        assert box is not None and says in html.unescape(box[1]), (name, trouble(answer))
+        assert typed in html.unescape(answer.text)
+
+
 def test_sets_and_further_pieces_are_asked_for_on_the_page(
     stash: Stash, client: TestClient, tmp_path: Path
 ) -> None:
