@@ -14,7 +14,7 @@ from stashkeeper.catalogue.history import Deed, PastDeed, past_deeds
 from stashkeeper.catalogue.names import clean_name, fold
 from stashkeeper.catalogue.project_tables import Project, Reservation
 from stashkeeper.catalogue.tables import Change, Event, Piece
-from stashkeeper.errors import AlreadyThereError, NotFoundError, quoted
+from stashkeeper.errors import AlreadyThereError, BadRequestError, NotFoundError, quoted
 
 type Plain = dict[str, Any]
 
@@ -142,7 +142,15 @@ def choose_pieces(
         deed: the deed it belongs to.
         project: the project.
         chosen: role, set and piece of each, in order.
+
+    Raises:
+        BadRequestError: the project has ended, so that it reserves nothing.
     """
+    if project.ended_at is not None:
+        raise BadRequestError(
+            f"Project {quoted(project.name)} has ended, and reserves no pieces.",
+            "Undo that first if it was a mistake, or begin another project.",
+        )
     wanted = {(role, number, piece.id): at for at, (role, number, piece) in enumerate(chosen)}
     changed, there = False, set[tuple[str, int | None, uuid.UUID]]()
     for row in _standing(deed.session, project):

@@ -101,6 +101,8 @@ def test_a_choice_is_kept_in_a_project_and_taken_back(run: Terminal) -> None:
     assert picked(free) == {"light": ["A2"], "dark": ["A4"]}
     run("project end Small")
     assert "reserved" not in run("list A1")
+    for words in ("choose --project small --take 1", "replace Small A1 A2 --yes"):
+        assert "has ended, and reserves no pieces." in run.refused(words)
     for _ in range(3):  # that it ended, the plan, the choice
         run("undo")
     assert chosen(run, "Small") == {"background": [], "star": []}
