@@ -17,10 +17,9 @@ from stashkeeper.actions.scraps import scraps
 from stashkeeper.actions.stacking import plan_stacks
 from stashkeeper.actions.stash import Stash
 from tests.browser.conftest import Looked
+from tests.browser.widths import WIDTHS
 from tests.web.cloth_to_cut import plan, shelve
 from tests.web.made import put_photo, served
-
-WIDTHS = (390, 820, 1440)
 
 
 @pytest.fixture
@@ -191,6 +190,7 @@ def planned(shelf: Stash) -> Stash:
     return shelf
 
 
+@pytest.mark.campaign
 @pytest.mark.parametrize("width", WIDTHS)
 def test_axe_finds_nothing_wrong_and_nothing_is_too_wide(
     look: Looked, planned: Stash, home: str, width: int

@@ -233,6 +233,7 @@ PATHS = (
 )  # fmt: skip
 
 
+@pytest.mark.campaign
 @pytest.mark.parametrize("width", WIDTHS)
 def test_axe_finds_nothing_wrong_and_nothing_is_too_wide(
     look: Looked, home: str, shelf: dict[str, str], folder: Path, width: int

@@ -62,6 +62,7 @@ def see_stars(page: Page, home: str) -> None:
     expect(page.locator(".scene").first).to_be_visible(timeout=60_000)
 
 
+@pytest.mark.campaign
 @pytest.mark.parametrize("width", WIDTHS)
 def test_axe_finds_nothing_wrong(look: Looked, home: str, width: int) -> None:
     page = look(width=width)

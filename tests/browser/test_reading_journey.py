@@ -177,6 +177,7 @@ def every_page(page: Page, home: str, four: Path, beside: Path) -> Iterator[str]
     yield "a sitting without a record"
 
 
+@pytest.mark.campaign
 @pytest.mark.parametrize("width", WIDTHS)
 def test_axe_finds_nothing_wrong_nothing_is_too_wide_and_targets_are_large(
     look: Looked, home: str, four: Path, beside: Path, width: int

@@ -9,4 +9,5 @@ WIDTHS: Final = (
     pytest.param(820, marks=pytest.mark.campaign),
     pytest.param(1440, marks=pytest.mark.campaign),
 )
-"""In px; the narrow one breaks first, so the wider ones wait for the campaign."""
+"""In px; the narrow one breaks first, so the wider ones wait for the campaign. So do whole journeys looked at by
+axe at all three, except those of the phone, the shelf and the projects."""
