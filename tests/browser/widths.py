@@ -9,5 +9,7 @@ WIDTHS: Final = (
     pytest.param(820, marks=pytest.mark.campaign),
     pytest.param(1440, marks=pytest.mark.campaign),
 )
-"""In px; the narrow one breaks first, so the wider ones wait for the campaign. So do whole journeys looked at by
-axe at all three, except those of the phone, the shelf and the projects."""
+"""In px; the narrow one breaks first, so the wider ones wait for the campaign.
+
+There axe looks at every journey; by default, at those of the phone, the shelf and the projects.
+"""
