@@ -135,7 +135,7 @@ def scraps(
     crumbs: str | None = None,
     at: str | None = None,
 ) -> Bags:
-    """Count scraps into a bag and out of it, or begin a new one; list all where nothing is said.
+    """Count scraps into a bag and out of it, or begin a new one; said nothing, show it, or all.
 
     Args:
         stash: the open stash.
@@ -156,6 +156,9 @@ def scraps(
     if code is None and new is None and not said:
         return list_bags(stash)
     _must_name_one(code, new)
+    if new is None and not said:
+        with stash.reading() as session:
+            return _shown(stash, _bag(session, code or "").code)
     changes = _changes(stash, put, take, crumbs)
     with stash.deed("scraps") as deed:
         piece = _new_bag(deed, new) if new is not None else _bag(deed.session, code or "")
@@ -165,9 +168,14 @@ def scraps(
         _keep(deed, piece, bag, at)
         name = fabric_by_id(deed.session, piece.fabric_id).name
         deed.summary = told = f"{'Began' if new else 'Counted'} the bag {piece.code} “{name}”."
-        search = Search((Term("code", (piece.code,)),))
+        called = piece.code
+    return _shown(stash, called, told)
+
+
+def _shown(stash: Stash, code: str, told: str = "") -> Bags:
+    """Return one bag, and what was done with it."""
     with stash.reading() as session:
-        rows = select_pieces(session, search, Thresholds())
+        rows = select_pieces(session, Search((Term("code", (code,)),)), Thresholds())
     return Bags(tuple(_view(stash, row) for row in rows), told)
 
 

@@ -1,9 +1,12 @@
 """The words that several commands share, and the way from them to an open stash."""
 
+import functools
+import inspect
 import os
+from collections.abc import Callable
 from enum import StrEnum
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
@@ -74,3 +77,31 @@ def open_stash(context: typer.Context, folder: Path | None) -> "Stash":
     from stashkeeper.settings.load import load_settings
 
     return open_it(load_settings(folder or context.obj, os.environ))
+
+
+def taking(bundle: type, name: str) -> Callable[[Callable[..., None]], Callable[..., None]]:
+    """Give a command the fields of a dataclass as options, in the place of one parameter.
+
+    Args:
+        bundle: a dataclass whose fields are options that several commands share.
+        name: the parameter of the command that takes what was said.
+    """
+
+    def decorate(command: Callable[..., None]) -> Callable[..., None]:
+        own, shared = inspect.signature(command), inspect.signature(bundle).parameters
+        parameters = [
+            one.replace(kind=inspect.Parameter.KEYWORD_ONLY)
+            for known in own.parameters.values()
+            for one in (shared.values() if known.name == name else (known,))
+        ]
+
+        @functools.wraps(command)
+        def run(**said: Any) -> None:
+            made = bundle(**{each: said.pop(each) for each in shared})
+            command(**said, **{name: made})
+
+        run.__signature__ = own.replace(parameters=parameters)  # type: ignore[attr-defined]
+        run.__annotations__ = {one.name: one.annotation for one in parameters}
+        return run
+
+    return decorate

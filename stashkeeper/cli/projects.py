@@ -1,15 +1,17 @@
 """Projects on the command line: projects, and project new, show, change, end."""
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from stashkeeper.cli.faults import SpeakingGroup
-from stashkeeper.cli.options import Json, StashFolder, open_stash
+from stashkeeper.cli.options import Json, StashFolder, open_stash, taking
 from stashkeeper.cli.show import answer, table
 
 if TYPE_CHECKING:
     from stashkeeper.actions.project_view import ProjectView
+    from stashkeeper.actions.project_words import ProjectWords
 
 Name = Annotated[str, typer.Argument(metavar="PROJECT", help="What the project is called.")]
 LayoutName = Annotated[
@@ -87,80 +89,74 @@ Seam = Annotated[
 ]
 
 
+@dataclass(frozen=True, slots=True)
+class MakingOptions:
+    """How a project is made: the options that `new` and `change` share."""
+
+    layout: LayoutName = None
+    unit: Unit = None
+    columns: Columns = None
+    rows: Rows = None
+    turn: Turn = None
+    mirror: Mirror = None
+    exchange: Exchange = None
+    sash: SashWidth = None
+    cornerstones: Cornerstones = None
+    frame: Frame = None
+    on_point: OnPoint = None
+    between: Between = None
+    border: Borders = None
+    role: Roles = None
+    half_squares: HalfSquares = None
+    geese: Geese = None
+    exact: Exact = None
+    seam: Seam = None
+
+    def words(self) -> "ProjectWords":
+        """Return them as the action takes them."""
+        from stashkeeper.actions.project_words import ProjectWords
+
+        return ProjectWords(
+            self.layout, self.unit, self.columns, self.rows, self.turn, self.mirror,
+            self.exchange or (), self.sash, self.cornerstones, self.frame, self.on_point,
+            self.between, self.border or (), self.role or (), self.half_squares, self.geese,
+            self.exact, self.seam,
+        )  # fmt: skip
+
+
+@taking(MakingOptions, "making")
 def new(
     context: typer.Context,
     name: Name,
-    layout: LayoutName = None,
-    unit: Unit = None,
-    columns: Columns = None,
-    rows: Rows = None,
-    turn: Turn = None,
-    mirror: Mirror = None,
-    exchange: Exchange = None,
-    sash: SashWidth = None,
-    cornerstones: Cornerstones = None,
-    frame: Frame = None,
-    on_point: OnPoint = None,
-    between: Between = None,
-    border: Borders = None,
-    role: Roles = None,
-    half_squares: HalfSquares = None,
-    geese: Geese = None,
-    exact: Exact = None,
-    seam: Seam = None,
+    making: MakingOptions,
     as_json: Json = False,
     stash: StashFolder = None,
 ) -> None:
     """Begin a project: `project new Harbour --layout pinwheel --unit "4 in"`."""
     from stashkeeper.actions import projects
-    from stashkeeper.actions.project_words import ProjectWords
 
-    words = ProjectWords(
-        layout, unit, columns, rows, turn, mirror, exchange or (), sash, cornerstones, frame,
-        on_point, between, border or (), role or (), half_squares, geese, exact, seam,
-    )  # fmt: skip
     with open_stash(context, stash) as shelf:
-        done = projects.new(shelf, name, words)
+        done = projects.new(shelf, name, making.words())
     answer(done, as_json, (*done.sentences, *_told(done.project)))
 
 
+@taking(MakingOptions, "making")
 def change(
     context: typer.Context,
     name: Name,
     new_name: Annotated[
         str | None, typer.Option("--name", metavar="NAME", help="What it is to be called.")
     ] = None,
-    layout: LayoutName = None,
-    unit: Unit = None,
-    columns: Columns = None,
-    rows: Rows = None,
-    turn: Turn = None,
-    mirror: Mirror = None,
-    exchange: Exchange = None,
-    sash: SashWidth = None,
-    cornerstones: Cornerstones = None,
-    frame: Frame = None,
-    on_point: OnPoint = None,
-    between: Between = None,
-    border: Borders = None,
-    role: Roles = None,
-    half_squares: HalfSquares = None,
-    geese: Geese = None,
-    exact: Exact = None,
-    seam: Seam = None,
+    *,
+    making: MakingOptions,
     as_json: Json = False,
     stash: StashFolder = None,
 ) -> None:
     """Change a project; what is not typed stays as it is."""
     from stashkeeper.actions import projects
-    from stashkeeper.actions.project_words import ProjectWords
 
-    words = ProjectWords(
-        layout, unit, columns, rows, turn, mirror, exchange or (), sash, cornerstones, frame,
-        on_point, between, border or (), role or (), half_squares, geese, exact, seam,
-    )  # fmt: skip
     with open_stash(context, stash) as shelf:
-        done = projects.change(shelf, name, words, new_name=new_name)
+        done = projects.change(shelf, name, making.words(), new_name=new_name)
     answer(done, as_json, (*done.sentences, *_told(done.project)))
 
 

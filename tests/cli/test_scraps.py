@@ -25,6 +25,9 @@ def test_scraps_are_counted_in_and_out(run: Terminal) -> None:
     assert "holds     1 × 1½ in strip, 1 × 2½ in strip, 12 × 3 in square, 141.748 g" in run(
         "show A1"
     )
+    before = run("history")
+    assert run("scraps A1").startswith("A1  Blue bits")  # nothing was counted, and nothing is told
+    assert run("history") == before
     run("undo")
     assert bag(run)[1] == ("strip", 2.5, 5)
 
