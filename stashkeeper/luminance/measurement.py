@@ -19,6 +19,9 @@ from stashkeeper.luminance.region import Crop
 VERSION = 1
 """The way of measuring; a change of it that changes numbers counts up."""
 
+COMPRESSION = 5
+"""Of zlib: for histograms 9 takes thirty times as long and makes them no smaller."""
+
 Counts = NDArray[np.int64]
 
 
@@ -74,7 +77,7 @@ class Measurement:
         }
         text = json.dumps(head).encode()
         arrays = self.histograms.astype("<i8").tobytes() + _space_bytes(self.space)
-        return struct.pack("<I", len(text)) + text + zlib.compress(arrays, 9)
+        return struct.pack("<I", len(text)) + text + zlib.compress(arrays, COMPRESSION)
 
 
 def measurement_from_bytes(data: bytes) -> Measurement:

@@ -10,6 +10,7 @@ Morse, which keeps in step with no stripe.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 
 import numpy as np
 from numpy.typing import NDArray
@@ -101,10 +102,10 @@ def _lattice(picture: Image.Image, box: Box, side: int) -> Iterator[Image.Image]
     for right, low in SHIFTS:
         grid = Image.new(picture.mode, (across, len(bands) * side))
         left = box.left + right
-        for place, band in enumerate(bands):
-            top = box.top + low + STEP * side * band
-            edges = (left, top, left + STEP * across, top + STEP * side)
-            part = picture.resize((across, side), Image.Resampling.NEAREST, box=edges)
+        for place, first, count in _runs(bands):
+            top = box.top + low + STEP * side * first
+            edges = (left, top, left + STEP * across, top + STEP * side * count)
+            part = picture.resize((across, side * count), Image.Resampling.NEAREST, box=edges)
             grid.paste(part, (0, side * place))
         yield grid
 
@@ -114,6 +115,13 @@ def _bands(count: int) -> list[int]:
     if count < FEW_BANDS:
         return list(range(count))
     return [band for band in range(count) if band.bit_count() % 2 == 0]
+
+
+def _runs(bands: Sequence[int]) -> Iterator[tuple[int, int, int]]:
+    """Yield each run of neighbouring bands: its place among them, its first, how many it has."""
+    for _, run in groupby(enumerate(bands), key=lambda each: each[1] - each[0]):
+        (place, first), *others = run
+        yield place, first, 1 + len(others)
 
 
 def _tones(pixels: Pixels) -> tuple[list[float], ...]:
