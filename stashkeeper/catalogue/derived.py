@@ -40,15 +40,16 @@ def refresh_fabrics(session: Session, fabric_ids: Collection[uuid.UUID]) -> None
     region of the face shows the fabric; its back only where there is no other.
     """
     for fabric_id in fabric_ids:
-        follows = {
-            "reading_id": session.scalar(_surest(fabric_id, col(Reading.id))),
-            "colour_family": session.scalar(
-                _surest(fabric_id, col(Reading.colour_family)).where(
-                    col(Reading.colour_family).is_not(None)
-                )
+        chosen = {
+            "reading_id": _surest(fabric_id, col(Reading.id)),
+            "colour_family": _surest(fabric_id, col(Reading.colour_family)).where(
+                col(Reading.colour_family).is_not(None)
             ),
-            "region_id": session.scalar(_newest_face(fabric_id)),
+            "region_id": _newest_face(fabric_id),
         }
+        # All three in one question: an intake asks it for every photo.
+        columns = [one.scalar_subquery().label(name) for name, one in chosen.items()]
+        follows = dict(session.execute(select(*columns)).one()._mapping)
         session.execute(
             update(Fabric)
             .where(col(Fabric.id) == fabric_id)
