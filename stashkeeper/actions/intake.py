@@ -202,7 +202,7 @@ def _measure(job: Job, on_record: Mapping[tuple[str, str], uuid.UUID]) -> Answer
     checksum = checksum_of(job.photo)
     fabrics = [on_record.get((checksum, _stored(crop))) for crop in job.crops]
     fresh = [crop for crop, fabric in zip(job.crops, fabrics, strict=True) if fabric is None]
-    photos = iter(measure_file(job.photo, fresh) if fresh else [])
+    photos = iter(measure_file(job.photo, fresh, checksum) if fresh else [])
     return [
         Known(row, fabric) if fabric is not None else Fresh(row, next(photos))
         for row, fabric in zip(job.rows, fabrics, strict=True)

@@ -102,14 +102,21 @@ def crop_of(text: str | None) -> Crop:
     return WHOLE_LESS_MARGIN if text is None else parse_crop(text)
 
 
-def measure_file(path: Path, crops: Sequence[Crop]) -> list[MeasuredPhoto]:
+def measure_file(
+    path: Path, crops: Sequence[Crop], checksum: str | None = None
+) -> list[MeasuredPhoto]:
     """Measure regions of a photo file. Touches no stash, so that threads can share the work.
+
+    Args:
+        path: the file.
+        crops: the regions.
+        checksum: its SHA-256, where it was taken already; the file is only kept if it still fits.
 
     Raises:
         NotFoundError, BadPhotoError, BadCropError: as `open_photo` and `measure`.
     """
     photo = open_photo(path)
-    checksum = checksum_of(path)
+    checksum = checksum or checksum_of(path)
     return [
         MeasuredPhoto(
             path,
