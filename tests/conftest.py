@@ -1,20 +1,34 @@
 """What every room's tests share: the checkout, the photos to check against, and no silent skips."""
 
+import functools
+import gc
 import os
 from pathlib import Path
 
 import pytest
+import typer.main
+import typer.testing
 from hypothesis import settings
 
 settings.register_profile("seeded", derandomize=True)
 settings.register_profile("exploring", derandomize=False)
 settings.load_profile("seeded")  # a run tells of the change at hand, not of the luck of the day
 
+# The commands are the same for every word typed; to build them anew takes longer than most answers.
+typer.testing._get_command = functools.cache(typer.main.get_command)  # type: ignore[attr-defined]
+
 CHECK_PHOTOS = "STASHKEEPER_CHECK_PHOTOS"
 FORBID_SKIPS = "STASHKEEPER_FORBID_SKIPS"
 NO_CHECK_PHOTOS = f"{CHECK_PHOTOS} names no folder of photos to check against"
 
 checkout = Path(__file__).resolve().parent.parent
+
+
+def pytest_collection_finish() -> None:
+    """Look for rubbish as rarely as the program does, and not among what lives till the end."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(50_000, 20, 20)
 
 
 @pytest.fixture(scope="session")

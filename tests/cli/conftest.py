@@ -8,11 +8,13 @@ import pytest
 from stashkeeper.actions.stash import open_stash
 from stashkeeper.settings.load import load_settings
 from tests.cli.terminal import Terminal
+from tests.one_compiler import share_it
 
 
 @pytest.fixture(scope="session")
 def empty_stash(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Return an empty stash; to copy it is quicker than to make it anew for every test."""
+    share_it()
     home = tmp_path_factory.mktemp("empty") / "stash"
     open_stash(load_settings(home, {})).__exit__(None, None, None)
     return home

@@ -26,6 +26,7 @@ from stashkeeper.settings.load import load_settings
 from stashkeeper.web.access import Access, loopback
 from stashkeeper.web.app import build_app
 from stashkeeper.web.serving import Listening, listen
+from tests.one_compiler import share_it
 
 PORT = 8737
 HOME = f"http://127.0.0.1:{PORT}"
@@ -36,6 +37,7 @@ FOREIGN = "evil.example"
 @functools.cache
 def empty_database() -> bytes:
     """Return the file of an empty stash; to copy it is quicker than to make it for every test."""
+    share_it()
     with tempfile.TemporaryDirectory() as folder:
         settings = load_settings(Path(folder), {})
         open_stash(settings).catalogue.close()
