@@ -17,7 +17,8 @@ from stashkeeper.actions.scraps import scraps
 from stashkeeper.actions.stacking import plan_stacks
 from stashkeeper.actions.stash import Stash
 from tests.browser.conftest import Looked
-from tests.browser.widths import WIDTHS
+from tests.browser.waiting import look_until
+from tests.browser.widths import SCRIPT, WIDTHS
 from tests.web.cloth_to_cut import plan, shelve
 from tests.web.made import put_photo, served
 
@@ -46,10 +47,7 @@ def violations(page: Page) -> list[str]:
 
 def look_until_planned(page: Page) -> None:
     """Wait for the plans: with script they come by themselves, without by a link."""
-    again = page.get_by_role("link", name="Look again")
-    while page.get_by_role("table").count() == 0 and again.is_visible():
-        again.click()
-    expect(page.get_by_role("table")).to_be_visible(timeout=60_000)
+    look_until(page, page.get_by_role("table"))
 
 
 def find(page: Page, home: str) -> None:
@@ -117,7 +115,7 @@ def cut_and_undo(page: Page, stash: Stash) -> None:
     assert {piece.code for piece in list_pieces(stash, []).pieces} == {"A1", "A2", "A3"}
 
 
-@pytest.mark.parametrize("script", [True, False], ids=["with script", "without script"])
+@pytest.mark.parametrize("script", SCRIPT)
 def test_the_journey(look: Looked, shelf: Stash, home: str, script: bool) -> None:
     page = look(width=390, script=script)
     find(page, home)

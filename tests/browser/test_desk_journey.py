@@ -17,7 +17,8 @@ from stashkeeper.actions.stash import Stash
 from stashkeeper.actions.values import contrast
 from stashkeeper.pictures.canvas import page_images
 from tests.browser.conftest import Looked
-from tests.browser.widths import WIDTHS
+from tests.browser.waiting import go, look_until
+from tests.browser.widths import SCRIPT, WIDTHS
 from tests.web.made import cloth_photo, put, put_photo, served
 
 LIST = """photo,size,name,place
@@ -60,14 +61,6 @@ def violations(page: Page) -> list[str]:
     return [f"{one['id']}: {[node['html'] for node in one['nodes']][:3]}" for one in found]
 
 
-def look_until(page: Page, words: str) -> None:
-    """Wait for words: a page with script comes anew by itself, one without is looked at again."""
-    again = page.get_by_role("link", name="Look again")
-    while page.get_by_text(words).count() == 0 and again.is_visible():
-        again.click()
-    expect(page.get_by_text(words).first).to_be_visible(timeout=60_000)
-
-
 def take_in(page: Page, home: str, folder: Path, *, whole: bool) -> None:
     """Take in the folder, leave the page, and come back to it."""
     page.goto(f"{home}/intake")
@@ -80,12 +73,10 @@ def take_in(page: Page, home: str, folder: Path, *, whole: bool) -> None:
     page.get_by_role("button", name="Take them in").click()
     page.wait_for_url(re.compile(r"/intake/\w{32}"))
     address = page.url
-    expect(page.get_by_text(re.compile("Being measured|Took in")).first).to_be_visible(
-        timeout=60_000
-    )
-    page.goto(home)
+    expect(page.get_by_text(re.compile("Being measured|Took in")).first).to_be_visible()
+    go(page, home)
     page.goto(address)
-    look_until(page, "Took in 4 fabrics from 4 photos.")
+    look_until(page, page.get_by_text("Took in 4 fabrics from 4 photos."))
     expect(page.get_by_role("heading", name="Not taken in")).to_be_visible()
     expect(page.locator(".lines .trouble")).to_contain_text("torn.jpg")
 
@@ -117,7 +108,7 @@ def draw(page: Page) -> Download:
     page.get_by_role("link", name="Draw it as a sheet").click()
     page.get_by_label("Title").fill("Autumn")
     page.get_by_role("button", name="Draw").click()
-    look_until(page, "Autumn.pdf")
+    look_until(page, page.get_by_text("Autumn.pdf"))
     with page.expect_download() as saved:
         page.get_by_role("link", name="Save the PDF").click()
     return saved.value
@@ -141,7 +132,7 @@ def print_labels(page: Page, home: str, folder: Path, script: bool) -> None:
     expect(page.get_by_role("heading", level=1)).to_contain_text("Sage")
 
 
-@pytest.mark.parametrize("script", [True, False], ids=["with script", "without script"])
+@pytest.mark.parametrize("script", SCRIPT)
 def test_the_journey(look: Looked, home: str, stash: Stash, folder: Path, script: bool) -> None:
     page = look(width=1440, script=script)
     take_in(page, home, folder, whole=script)
@@ -200,7 +191,7 @@ def test_the_keyboard_alone_suffices(look: Looked, home: str, shelf: dict[str, s
     tab_to(page, "#title")
     page.keyboard.type("By keys")
     page.keyboard.press("Enter")
-    look_until(page, "By keys.pdf")
+    look_until(page, page.get_by_text("By keys.pdf"))
     tab_to(page, "a[href$='sheet.pdf']")
     with page.expect_download() as saved:
         page.keyboard.press("Enter")
@@ -246,12 +237,12 @@ def test_axe_finds_nothing_wrong_and_nothing_is_too_wide(
     page.goto(f"{home}/intake")
     page.get_by_label("Photos", exact=True).set_input_files(sorted(folder.glob("*.jpg")))
     page.get_by_role("button", name="Take them in").click()
-    look_until(page, "Took in")
+    look_until(page, page.get_by_text("Took in"))
     page.goto(page.url)
     assert violations(page) == []
     page.goto(f"{home}/sheet")
     page.get_by_role("button", name="Draw").click()
-    look_until(page, "Drew")
+    look_until(page, page.get_by_text("Drew"))
     assert violations(page) == []
     page.goto(f"{home}/intake")
     assert violations(page) == []
@@ -292,7 +283,7 @@ def test_a_photo_that_fails_on_the_way_is_named_and_sent_again(
     page.goto(f"{home}/intake")
     page.get_by_label("Or a whole folder").set_input_files(folder)
     page.get_by_role("button", name="Take them in").click()
-    look_until(page, "Took in 4 fabrics from 4 photos.")
+    look_until(page, page.get_by_text("Took in 4 fabrics from 4 photos."))
     assert len(lost) == 6  # four photos and the list, one of them twice
     assert len(list_pieces(stash, []).pieces) == 4
 
@@ -317,5 +308,5 @@ def test_leaving_while_photos_are_sent_keeps_those_that_are_here(
     page.get_by_text("2 photos").click()
     expect(page.get_by_text("2 photos are here, not measured yet.")).to_be_visible()
     page.get_by_role("button", name="Measure them").click()
-    look_until(page, "Took in 2 fabrics from 2 photos.")
+    look_until(page, page.get_by_text("Took in 2 fabrics from 2 photos."))
     assert len(list_pieces(stash, []).pieces) == 2

@@ -9,6 +9,7 @@ from playwright.sync_api import Page, expect
 
 from stashkeeper.actions.stash import Stash
 from tests.browser.conftest import Looked
+from tests.browser.waiting import look_until
 from tests.browser.widths import WIDTHS
 from tests.web.made import put, put_photo, served
 
@@ -56,10 +57,7 @@ def see_stars(page: Page, home: str) -> None:
     """Have stars drawn in two fabrics that are weak where they meet."""
     page.goto(f"{home}/preview?layout=friendship+star&fabric.star=A2&fabric.background=A3")
     page.get_by_role("button", name="Draw it").click()
-    again = page.get_by_role("link", name="Look again")
-    while page.locator(".scene").count() == 0 and again.is_visible():
-        again.click()
-    expect(page.locator(".scene").first).to_be_visible(timeout=60_000)
+    look_until(page, page.locator(".scene"))
 
 
 @pytest.mark.campaign

@@ -63,13 +63,11 @@ def test_targets_are_large_enough_for_a_thumb(look: Looked, home: str) -> None:
     page = look(width=390)
     page.goto(home)
     targets = page.locator("a:visible, button:visible, input:visible, select:visible, .box:visible")
-    small = [
-        target.evaluate("node => node.outerHTML.slice(0, 80)")
-        for target in targets.all()
-        if (box := target.bounding_box())
-        and min(box["height"], box["width"]) < 44
-        and not target.evaluate("node => node.matches('.box input, .skip')")
-    ]
+    small = targets.evaluate_all(
+        """nodes => nodes.filter(node => !node.matches(".box input, .skip"))
+        .map(node => [node.getBoundingClientRect(), node.outerHTML.slice(0, 80)])
+        .filter(([box]) => Math.min(box.width, box.height) < 44).map(([_, html]) => html)"""
+    )
     assert small == []
 
 

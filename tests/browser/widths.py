@@ -13,3 +13,9 @@ WIDTHS: Final = (
 
 There axe looks at every journey; by default, at those of the phone, the shelf and the projects.
 """
+
+SCRIPT: Final = (
+    pytest.param(True, id="with script"),
+    pytest.param(False, id="without script", marks=pytest.mark.campaign),
+)
+"""Long journeys without script wait for the campaign; shorter ones do not."""
