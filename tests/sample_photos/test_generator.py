@@ -73,7 +73,7 @@ def test_the_weave_leaves_the_mean_of_a_solid_alone(name: str, exact: float) -> 
     assert truth()[name] == pytest.approx(exact, abs=0.05)
 
 
-@pytest.mark.parametrize("name", ["Kelp", "Shallows"])
+@pytest.mark.parametrize("name", [pytest.param("Kelp", marks=pytest.mark.campaign), "Shallows"])
 def test_the_kept_truth_is_what_the_generator_draws_today(name: str) -> None:
     """By scikit-image, a second implementation: the mean light, coded, through rgb2lab."""
     mean = cloth(name).mean(axis=(0, 1), dtype=np.float64)
