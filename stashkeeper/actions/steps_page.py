@@ -138,9 +138,9 @@ def tick(stash: Stash, number: int, key: str, step: int, *, done: bool) -> Part:
         CannotWriteError: the tick cannot be kept.
     """
     part = steps_page(stash, number).part(key)
-    ticked = replace(part.step(step), done=done)
-    kept.tick(stash, number, part.key, step, done=done)
-    return replace(part, steps=tuple(ticked if one.number == step else one for one in part.steps))
+    ticked = kept.tick(stash, number, part.key, part.step(step).number, done=done)
+    now = (replace(one, done=one.number in ticked) for one in part.steps)
+    return replace(part, steps=tuple(now))
 
 
 def _parts(told: Steps, ticked: dict[str, frozenset[int]]) -> Iterator[Part]:

@@ -24,8 +24,8 @@ def ticks(stash: Stash, number: int) -> dict[str, frozenset[int]]:
         return {}  # nothing is ticked yet, or the file is damaged: ticks are only a comfort
 
 
-def tick(stash: Stash, number: int, part: str, step: int, *, done: bool) -> None:
-    """Tick a step, or take its tick away.
+def tick(stash: Stash, number: int, part: str, step: int, *, done: bool) -> frozenset[int]:
+    """Tick a step, or take its tick away; return the steps of the part that are ticked now.
 
     Args:
         stash: the open stash.
@@ -39,10 +39,12 @@ def tick(stash: Stash, number: int, part: str, step: int, *, done: bool) -> None
     """
     with _LOCK:
         known: Mapping[str, frozenset[int]] = ticks(stash, number)
-        mine = known.get(part, frozenset())
-        all_of_it = {**known, part: mine | {step} if done else mine - {step}}
+        before = known.get(part, frozenset())
+        now = before | {step} if done else before - {step}
+        all_of_it = {**known, part: now}
         content = {one: sorted(steps) for one, steps in all_of_it.items() if steps}
         write_whole(_file(stash, number), [json.dumps(content).encode()])
+    return now
 
 
 def _file(stash: Stash, number: int) -> Path:

@@ -2,6 +2,7 @@
 
 import html
 import re
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
@@ -92,6 +93,20 @@ def test_a_script_reads_how_many_are_ticked(planned: Stash, client: TestClient) 
     assert (answer["done"], answer["ticked"]) == (True, 1)
     answer = client.post("/plan/1/steps/A1", data={"untick": "2"}, headers=json).json()
     assert (answer["done"], answer["ticked"]) == (False, 0)
+
+
+def test_ticks_that_come_at_once_are_all_kept_and_counted(
+    planned: Stash, client: TestClient
+) -> None:
+    def tick(step: int) -> int:
+        json = {"accept": "application/json"}
+        sent = client.post("/plan/1/steps/A1", data={"step": str(step)}, headers=json)
+        return int(sent.json()["ticked"])
+
+    with ThreadPoolExecutor(4) as hands:
+        counted = sorted(hands.map(tick, (1, 2, 3, 4)))
+    assert counted == [1, 2, 3, 4]
+    assert ticked(client.get("/plan/1/steps").text, "A1") == [1, 2, 3, 4]
 
 
 @pytest.mark.parametrize("fields", [{}, {"step": "x"}, {"step": "99"}, {"step": "0"}])

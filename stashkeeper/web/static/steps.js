@@ -1,19 +1,21 @@
 // Ticks at once, without loading the page anew; the server keeps them either way.
 "use strict";
 
+let sent = Promise.resolve(); // ticks are sent one after the other, so the last one counts
+
 for (const form of document.querySelectorAll(".ticking")) {
   form.addEventListener("submit", (event) => {
     const button = event.submitter;
     if (!button) return;
     event.preventDefault();
-    tick(form, button);
+    const done = button.name === "step";
+    const body = new URLSearchParams({ [button.name]: button.value });
+    show(form, button, done);
+    sent = sent.then(() => tick(form, button, body, done));
   });
 }
 
-async function tick(form, button) {
-  const done = button.name === "step";
-  const body = new URLSearchParams({ [button.name]: button.value });
-  show(button, done);
+async function tick(form, button, body, done) {
   try {
     const answer = await fetch(form.action, {
       method: "POST",
@@ -21,14 +23,14 @@ async function tick(form, button) {
       headers: { Accept: "application/json" },
     });
     if (!answer.ok) throw new Error(answer.statusText);
-    const told = await answer.json();
-    form.closest(".part").querySelector(".ticked").textContent = told.ticked;
   } catch {
-    show(button, !done); // not kept, so not shown
+    show(form, button, !done); // not kept, so not shown
   }
 }
 
-function show(button, done) {
+function show(form, button, done) {
   button.setAttribute("aria-pressed", String(done));
   button.name = done ? "untick" : "step";
+  const ticked = form.querySelectorAll(".step[aria-pressed=true]").length;
+  form.closest(".part").querySelector(".ticked").textContent = ticked;
 }
