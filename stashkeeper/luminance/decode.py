@@ -12,7 +12,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import BinaryIO
 
-from PIL import Image, ImageFile, UnidentifiedImageError
+from PIL import Image, ImageFile, UnidentifiedImageError, _imaging
 from PIL.ExifTags import Base
 
 from stashkeeper.errors import BadPhotoError, NotFoundError
@@ -24,6 +24,11 @@ from stashkeeper.luminance.region import Box, Crop
 
 MAX_PIXELS = 80_000_000
 """More pixels than cloth needs; beyond it a small file can fill all memory (a picture bomb)."""
+
+KEPT_BLOCKS = 2
+"""Blocks of pixels, 16 MiB at most each, that Pillow keeps for the next photo (its own name for it
+is PILLOW_BLOCKS_MAX): to get the memory from the system anew costs a third of the decoding. With a
+few more, small pictures fill the blocks and the next photo finds none of its size."""
 
 FORMATS = ("JPEG", "PNG", "WEBP", "TIFF", "HEIF", "AVIF", "GIF", "BMP")
 """What is opened, by content and never by file name. (No format that would run a program.)"""
@@ -158,6 +163,8 @@ def _check_size(image: Image.Image, name: str, max_pixels: int) -> None:
 
 def _load(image: Image.Image, name: str) -> None:
     """Decode the pixels."""
+    if _imaging.get_blocks_max() < KEPT_BLOCKS:
+        _imaging.set_blocks_max(KEPT_BLOCKS)
     if isinstance(image, ImageFile.ImageFile):
         # In few portions: between two of them a thread waits for its turn among the others.
         image.decodermaxblock = 1 << 20
