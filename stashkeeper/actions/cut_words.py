@@ -5,7 +5,7 @@ A cut is a count, a size, and perhaps the cloth it must come from. Several are r
 """
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from typing import Final
@@ -131,10 +131,21 @@ def read_set(text: str, measure: Measure, strip_length: Length) -> tuple[TypedCu
     return read_cuts([part for part in BETWEEN.split(text) if part], measure, strip_length)
 
 
-def read_cut_file(content: bytes, shown: str, measure: Measure, strip_length: Length) -> (
-    tuple[TypedCut, ...]
-):  # fmt: skip
+def read_cut_file(
+    content: bytes,
+    shown: str,
+    measure: Measure,
+    strip_length: Length,
+    check: Callable[[TypedCut], None],
+) -> tuple[TypedCut, ...]:
     """Read a file of cuts: one a line, empty lines and lines that begin with `#` left out.
+
+    Args:
+        content: what stands in the file.
+        shown: its name.
+        measure: gives a size without a unit its unit.
+        strip_length: how long a strip is that runs across the whole width of the fabric.
+        check: refuses a cut that can be read but not be made.
 
     Raises:
         BadFileError: it is no text or holds mistakes; all are told with their line numbers.
@@ -148,7 +159,8 @@ def read_cut_file(content: bytes, shown: str, measure: Measure, strip_length: Le
         if not (said := line.strip()) or said.startswith("#"):
             continue
         try:
-            cuts.append(read_cut(said, measure, strip_length))
+            check(cut := read_cut(said, measure, strip_length))
+            cuts.append(cut)
         except StashkeeperError as error:
             mistakes.append(Mistake(number, f"{error.problem} {error.remedy}"))
     if not cuts and not mistakes:

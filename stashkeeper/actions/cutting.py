@@ -1,6 +1,6 @@
 """Cutting plans: made, proven, kept, listed, shown."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -12,7 +12,7 @@ from stashkeeper.actions.plan_view import (
     piece_of_plan,
     plan_view,
 )
-from stashkeeper.actions.plan_words import Table, lay_out_table
+from stashkeeper.actions.plan_words import Table, check_source, lay_out_table
 from stashkeeper.actions.project_cuts import ProjectCuts, cuts_of_project
 from stashkeeper.actions.shortage import Wanted, told_short
 from stashkeeper.actions.stash import Stash
@@ -100,7 +100,8 @@ def plan_pieces(  # noqa: PLR0913 - each is one thing a person may say
         StashkeeperError: a cut or search word cannot be read.
     """
     own = cuts_of_project(stash, project) if project else None
-    typed = _typed(stash, cuts, file) if own is None or cuts or file else ()
+    roles = own.pieces if own else {}
+    typed = _typed(stash, cuts, file, roles) if own is None or cuts or file else ()
     asked = Wanted(typed, own, tuple(words), spare, seconds)
     table = lay_out_table(stash, asked.cuts, words, own.pieces if own else None)
     check_cuts(table.cuts)
@@ -183,7 +184,9 @@ def keeping_of(stash: Stash) -> Keeping:
     return Keeping(habits.keep_patch, habits.keep_strip.width, habits.keep_strip.length)
 
 
-def _typed(stash: Stash, cuts: Sequence[str], file: Path | None) -> tuple[TypedCut, ...]:
+def _typed(
+    stash: Stash, cuts: Sequence[str], file: Path | None, roles: Collection[str]
+) -> tuple[TypedCut, ...]:
     """Read what was typed and what stands in the file."""
     strip = stash.settings.allowances.usable_width
     own = read_cuts(cuts, stash.measure, strip) if cuts or file is None else ()
@@ -202,7 +205,9 @@ def _typed(stash: Stash, cuts: Sequence[str], file: Path | None) -> tuple[TypedC
             f"{quoted(file.name)} is far too large to be a list of cuts.",
             "Name a text file with one cut on each line.",
         )
-    listed = read_cut_file(content, file.name, stash.measure, strip)
+    listed = read_cut_file(
+        content, file.name, stash.measure, strip, lambda cut: check_source(stash, cut, roles)
+    )
     taken = {one.name for one in own}
     return own + tuple(
         replace(one, name=f"{one.name}′") if one.name in taken else one for one in listed

@@ -10,7 +10,7 @@ from stashkeeper.actions.cloths import cloth_of
 from stashkeeper.actions.cut_words import TypedCut
 from stashkeeper.actions.stash import Stash
 from stashkeeper.catalogue.codes import is_code, normalise_code
-from stashkeeper.catalogue.filters import parse_search
+from stashkeeper.catalogue.filters import Search, parse_search
 from stashkeeper.catalogue.pieces import piece_by_code, pieces_by_codes
 from stashkeeper.catalogue.plans import spoken_for
 from stashkeeper.catalogue.projects import reserved
@@ -82,6 +82,22 @@ def lay_out_table(
     )
 
 
+def check_source(stash: Stash, cut: TypedCut, roles: Collection[str] = ()) -> None:
+    """Refuse a cut whose cloth cannot be read or is not there.
+
+    Args:
+        stash: the open stash.
+        cut: as typed.
+        roles: the roles of a project, which a cut may come from as well.
+
+    Raises:
+        NotFoundError, BadSearchError, BadSizeError: as for the whole table.
+    """
+    if cut.source not in roles:
+        with stash.reading() as session:
+            _source(stash, session, cut.source)
+
+
 def _settled(
     stash: Stash,
     session: Session,
@@ -93,17 +109,26 @@ def _settled(
     for each, codes in chosen.items():
         roles[each] = {piece.id for piece in pieces_by_codes(session, codes)}
     for one in typed:
-        if one.source in chosen:
-            cuts.append(Cut(one.name, one.size, one.count, one.directional, role=one.source))
-            continue
-        fabric, value, role = None, _VALUES.get(one.source.casefold()), None
-        code = normalise_code(one.source)
-        if one.source and value is None and is_code(code):
-            fabric = str(piece_by_code(session, code).fabric_id)
-        elif one.source and value is None:
-            role = one.source
-            search = parse_search(one.source, stash.measure)
-            answering = select_pieces(session, search, thresholds(session))
-            roles[role] = {row.piece_id for row in answering}
+        fabric, value, role = None, None, one.source or None
+        if one.source not in chosen:
+            fabric, value, search = _source(stash, session, one.source)
+            if search is None:
+                role = None
+            else:
+                answering = select_pieces(session, search, thresholds(session))
+                roles[one.source] = {row.piece_id for row in answering}
         cuts.append(Cut(one.name, one.size, one.count, one.directional, fabric, value, role))
     return tuple(cuts), roles
+
+
+def _source(
+    stash: Stash, session: Session, source: str
+) -> tuple[str | None, Value | None, Search | None]:
+    """Return the one fabric, the value or the search that the words for some cloth mean."""
+    if not source:
+        return None, None, None
+    if value := _VALUES.get(source.casefold()):
+        return None, value, None
+    if is_code(code := normalise_code(source)):
+        return str(piece_by_code(session, code).fabric_id), None, None
+    return None, None, parse_search(source, stash.measure)

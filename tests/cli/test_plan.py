@@ -1,5 +1,6 @@
 """`plan`, `plans`, `show-plan`, `steps`: proven plans, two ways, and what hands do with them."""
 
+import re
 import signal
 from pathlib import Path
 
@@ -140,11 +141,18 @@ def test_all_mistakes_of_a_file_are_told_at_once(run: Terminal) -> None:
     | name |
     | Moss |
     """
-    Path("cuts.txt").write_text("4 x blue\n5 x 5\n0 x 3 in square\n", encoding="utf-8")
+    lines = (
+        "4 x blue",
+        "5 x 5",
+        "0 x 3 in square",
+        "3 x 5 from Z9",
+        "3 x 5 from value:blue",
+        "3 x 5 from moss",
+    )
+    Path("cuts.txt").write_text("\n".join(lines), encoding="utf-8")
     said = run.refused("plan --file cuts.txt")
-    assert "line 1:" in said
-    assert "line 3:" in said
-    assert "line 2:" not in said
+    assert re.findall(r"line (\d+):", said) == ["1", "3", "4", "5"]
+    assert "No piece has the code “Z9”." in said
     Path("picture.txt").write_bytes(b"\xff\xd8\xff\xe0")
     assert "not a text file" in run.refused("plan --file picture.txt")
     Path("none.txt").write_text("# nothing\n", encoding="utf-8")
