@@ -24,13 +24,16 @@ class StepView:
     lines: tuple[int, ...]
 
     @property
+    def marks(self) -> str:
+        """The numbers its cuts have on the diagram, in words; empty where it makes none."""
+        if len(self.lines) < 2:
+            return f"cut {self.lines[0]}" if self.lines else ""
+        return f"cuts {self.lines[0]} {'and' if len(self.lines) == 2 else 'to'} {self.lines[-1]}"
+
+    @property
     def shown(self) -> str:
         """The words, with the numbers its cuts have on the diagram."""
-        if not self.lines:
-            return self.text
-        first, last = self.lines[0], self.lines[-1]
-        marks = f"cut {first}" if first == last else f"cuts {first} to {last}"
-        return f"{self.text} [{marks}]"
+        return f"{self.text} [{self.marks}]" if self.marks else self.text
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,7 +182,9 @@ def _of_layers(text: str, code: str) -> str:
     """Return a step of one layer as a step of all: each leaves something else over."""
     text = re.sub(rf"\b{code}\b", "the stack", text)
     text = re.sub(r"Set [^:]+ aside: it goes back on the shelf\.", "Set the rest aside.", text)
-    return re.sub(r"What is left over, [^,]+, is a scrap\.", "What is left over is waste.", text)
+    return re.sub(
+        r"What is left over[^,]*, [^,]+, is a scrap\.", "What is left over is waste.", text
+    )
 
 
 def _kept_words(loaded: LoadedPlan, code: str, measure: Measure) -> list[str]:

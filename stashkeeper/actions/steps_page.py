@@ -15,21 +15,10 @@ STALE: Final = frozenset({Standing.CHANGED, Standing.GONE})
 
 
 @dataclass(frozen=True, slots=True)
-class TickedStep:
-    """A step: its number, its words, the numbers of its cuts on the diagram, whether it is done."""
+class TickedStep(StepView):
+    """A step, and whether it is done."""
 
-    number: int
-    text: str
-    lines: tuple[int, ...]
     done: bool
-
-    @property
-    def marks(self) -> str:
-        """The numbers its cuts have on the diagram, in words; empty where it makes none."""
-        if not self.lines:
-            return ""
-        first, last = self.lines[0], self.lines[-1]
-        return f"cut {first}" if first == last else f"cuts {first} to {last}"
 
 
 @dataclass(frozen=True, slots=True)

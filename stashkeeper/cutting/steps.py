@@ -2,12 +2,13 @@
 
 A right-handed person lays the straightened edge at the left and cuts along the right edge of the
 ruler; a left-handed person turns the piece half way round and does the mirror image (common
-practice). Cuts that run alike and are set alike are one step.
+practice). Cuts that run alike and are set alike are one step, and so are strips that are cut alike.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from itertools import groupby
 from typing import Final
 
 from stashkeeper.cutting.outcome import line_parts
@@ -15,6 +16,9 @@ from stashkeeper.cutting.plan import Box, CutLine, Direction, PiecePlan, Plan
 from stashkeeper.lengths.basis import Edge
 from stashkeeper.lengths.length import Length
 from stashkeeper.lengths.size import Size
+
+STRIP: Final = "strip "
+"""What the name of a strip begins with; its number follows."""
 
 CAUTIONS: Final = (
     "Close the blade every time you put the cutter down.",
@@ -75,14 +79,15 @@ class Step:
     Attributes:
         number: its place, from 1, on this piece.
         deed: what it is about.
-        source: what is cut: the code of the piece, `strip 2`, `the rest of F1`.
+        sources: what is cut: the code of the piece, `strip 2`, `the rest of F1`; several strips
+            where each is cut alike.
         setting: what is read on the ruler; None where nothing is measured.
         side: the edge it is measured from, as the piece lies before the person.
-        times: how many cuts alike.
-        gives: what comes off: names of cuts, strips; empty where it is an off-cut or waste. What
-            is left at the end counts too, if it is one more of the same.
+        times: how many cuts alike, of each source.
+        gives: what comes off, of all sources: names of cuts, strips; empty where it is an off-cut
+            or waste. What is left at the end counts too, if it is one more of the same.
         remains: the name of what is left at the end, where it is something else that is needed.
-        off_cut: the size of what is set aside or trimmed away, if any.
+        off_cut: the size of what is set aside or trimmed away of each source, if any.
         kept: whether that goes back on the shelf.
         selvedge: whether a selvedge comes off.
         lines: the numbers, from 1, of the plan's cuts this step makes.
@@ -91,7 +96,7 @@ class Step:
 
     number: int
     deed: Deed
-    source: str
+    sources: tuple[str, ...]
     setting: Length | None = None
     side: Side | None = None
     times: int = 1
@@ -127,8 +132,8 @@ def piece_steps(
     piece: PiecePlan, hand: Hand = Hand.RIGHT, tools: Tools | None = None
 ) -> tuple[Step, ...]:
     """Return the steps of one piece: press, square up, set aside, strips, cross-cuts."""
-    steps = [Step(0, Deed.PRESS, piece.cloth.code), *_squaring(piece, hand)]
-    steps += _Walk(piece, hand, tools or Tools()).steps()
+    steps = [Step(0, Deed.PRESS, (piece.cloth.code,)), *_squaring(piece, hand)]
+    steps += _together(_Walk(piece, hand, tools or Tools()).steps())
     return tuple(replace(step, number=number) for number, step in enumerate(steps, start=1))
 
 
@@ -139,7 +144,27 @@ def _squaring(piece: PiecePlan, hand: Hand) -> Iterator[Step]:
         if trim:
             selvedge = edges.get(side) in piece.cloth.selvedges
             seen = seen_from(side, hand)
-            yield Step(0, Deed.SQUARE_UP, piece.cloth.code, trim, seen, selvedge=selvedge)
+            yield Step(0, Deed.SQUARE_UP, (piece.cloth.code,), trim, seen, selvedge=selvedge)
+
+
+def _together(steps: Iterable[Step]) -> Iterator[Step]:
+    """Yield the steps, those of strips that follow on one another and are cut alike as one."""
+    for _, alike in groupby(steps, key=_told_apart):
+        same = tuple(alike)
+        yield replace(
+            same[0],
+            sources=tuple(source for step in same for source in step.sources),
+            gives=tuple(name for step in same for name in step.gives),
+            lines=tuple(line for step in same for line in step.lines),
+        )
+
+
+def _told_apart(step: Step) -> Step:
+    """Return what tells a step from others: of a strip cut to its end, not which strip it is."""
+    further = step.remains or any(name.startswith(STRIP) for name in step.gives)
+    if step.sources[0].startswith(STRIP) and not further:
+        return replace(step, sources=(), lines=())
+    return step
 
 
 def seen_from(side: Side, hand: Hand) -> Side:
@@ -209,7 +234,7 @@ class _Walk:
         return Step(
             0,
             self._deed(lines[0], taken[0], rest),
-            source,
+            (source,),
             lines[0].setting,
             seen_from(side, self._hand),
             len(lines),
@@ -239,7 +264,7 @@ class _Walk:
         if box in self._wanted:
             return self._wanted[box]
         self._strips += 1
-        self._names[box] = f"strip {self._strips}"
+        self._names[box] = f"{STRIP}{self._strips}"
         return self._names[box]
 
     def _deed(self, line: CutLine, taken: Box, rest: Box) -> Deed:

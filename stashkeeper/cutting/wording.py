@@ -3,13 +3,17 @@
 from collections import Counter
 from collections.abc import Sequence
 
-from stashkeeper.cutting.steps import Deed, Side, Step
+from stashkeeper.cutting.steps import STRIP, Deed, Side, Step
 from stashkeeper.lengths.format import RULER_MARK, format_exactly, format_length, format_size
 from stashkeeper.lengths.length import Length, Measure, Rounding
 
 
 def sentence(step: Step, measure: Measure) -> str:
-    """Return one step in words: such as `Cut 3 × A at 4½ in from the left edge of strip 1`."""
+    """Return one step in words.
+
+    Such as `Cut 3 × A at 4½ in from the left edge of strip 1`, or `Cut 3 × A from each of strips
+    1 to 4, at 4½ in from the left edge`.
+    """
     words = f"{_deed(step, measure)}{_turn(step)}."
     if step.remains is not None:
         words += f" What is left is {step.remains}."
@@ -28,18 +32,30 @@ def exact(length: Length, measure: Measure) -> str:
 
 
 def _deed(step: Step, measure: Measure) -> str:
+    source, several = _source(step), len(step.sources) > 1
     if step.setting is None or step.side is None:
-        return f"Press {step.source} flat"
-    setting, gives = exact(step.setting, measure), _listed(step.gives)
+        return f"Press {source} flat"
+    setting = exact(step.setting, measure)
+    gives = _listed(step.gives[: len(step.gives) // len(step.sources)])
     if step.deed is Deed.SQUARE_UP:
         edge = "the selvedge" if step.selvedge else "the raw edge"
-        return f"Square up {step.source}: trim {setting} with {edge} off the {step.side} edge"
-    where = f"from the {step.side} edge of {step.source}"
+        return f"Square up {source}: trim {setting} with {edge} off the {step.side} edge"
+    edge = f"from the {step.side} edge"
+    where = f"{edge} of {source}"
     if not gives:
         return f"Cut off what is not needed, {setting} {where}"
     if step.deed is Deed.TRIM:
-        return f"Trim {step.source} to {gives}, {setting} {where}"
+        return f"Trim {source} to {gives}, {setting} {where}"
+    if several:
+        return f"Cut {gives} from {source}, at {setting} {edge}"
     return f"Cut {gives} at {setting} {where}"
+
+
+def _source(step: Step) -> str:
+    """Return what is cut: `A1`, `strip 2`, `each of strips 2 to 4`."""
+    if len(step.sources) == 1:
+        return step.sources[0]
+    return f"each of {_strips(step.sources)}"
 
 
 def _turn(step: Step) -> str:
@@ -50,18 +66,28 @@ def _turn(step: Step) -> str:
 
 def _rest(step: Step, measure: Measure) -> str:
     size = format_size(step.off_cut, measure) if step.off_cut else ""
+    several = len(step.sources) > 1
+    if step.kept and several:
+        return f"Set {size} of each aside: it goes back on the shelf."
     if step.kept:
         return f"Set {size} aside: it goes back on the shelf."
-    return f"What is left over, {size}, is a scrap."
+    return f"What is left over{' of each' if several else ''}, {size}, is a scrap."
 
 
 def _listed(names: Sequence[str]) -> str:
     """Return names with how often they come: `3 × A, B`, `strips 1 to 4`."""
-    strips = [name.removeprefix("strip ") for name in names if name.startswith("strip ")]
-    counts = Counter(name for name in names if not name.startswith("strip "))
+    strips = [name for name in names if name.startswith(STRIP)]
+    counts = Counter(name for name in names if not name.startswith(STRIP))
     listed = [f"{count} × {name}" if count > 1 else name for name, count in counts.items()]
-    if len(strips) > 1:
-        listed.append(f"strips {strips[0]} to {strips[-1]}")
-    else:
-        listed += [f"strip {number}" for number in strips]
-    return ", ".join(listed)
+    return ", ".join([*listed, *([_strips(strips)] if strips else [])])
+
+
+def _strips(names: Sequence[str]) -> str:
+    """Return strips by their numbers: `strip 3`, `strips 1 and 2`, `strips 1 to 4`."""
+    numbers = [int(name.removeprefix(STRIP)) for name in names]
+    first, last = numbers[0], numbers[-1]
+    if len(numbers) == 1:
+        return f"strip {first}"
+    if len(numbers) > 2 and numbers == list(range(first, last + 1)):
+        return f"strips {first} to {last}"
+    return f"strips {', '.join(map(str, numbers[:-1]))} and {last}"

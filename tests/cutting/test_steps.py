@@ -16,6 +16,7 @@ from stashkeeper.cutting.steps import (
     Exceeds,
     Hand,
     Side,
+    Step,
     Tools,
     piece_steps,
     plan_steps,
@@ -93,6 +94,19 @@ def test_cautions_are_told_once_where_something_is_cut(engine: Engine, plan: Pla
     assert plan_steps(whole).cautions == ()
 
 
+@pytest.mark.parametrize(
+    ("numbers", "named"), [("2 3", "2 and 3"), ("2 3 4", "2 to 4"), ("2 3 5", "2, 3 and 5")]
+)
+def test_strips_that_are_cut_alike_are_told_together(numbers: str, named: str) -> None:
+    strips = tuple(f"strip {number}" for number in numbers.split())
+    gives = ("A", "A") * len(strips)
+    step = Step(0, Deed.CUT, strips, length(3), Side.LEFT, 2, gives, off_cut=size(1, 4))
+    assert sentence(step, Measure.INCHES) == (
+        f"Cut 2 × A from each of strips {named}, at 3 in from the left edge. "
+        "What is left over of each, 1 × 4 in, is a scrap."
+    )
+
+
 def test_the_steps_in_words(plan: Plan) -> None:
     words = [sentence(step, Measure.INCHES) for step in piece_steps(plan.pieces[0])]
     assert words[:3] == [
@@ -100,6 +114,9 @@ def test_the_steps_in_words(plan: Plan) -> None:
         "Square up F1: trim ½ in with the selvedge off the left edge.",
         "Square up F1: trim ½ in with the raw edge off the near edge.",
     ]
-    assert any(word.startswith("Cut 3 × A at 4½ in from the ") for word in words)
+    assert words[-2:] == [
+        "Cut strips 3 to 5 at 4½ in from the near edge of strip 2, turned a quarter.",
+        "Cut 3 × A from each of strips 3 to 5, at 4½ in from the left edge.",
+    ]
     in_centimetres = [sentence(step, Measure.CENTIMETRES) for step in piece_steps(plan.pieces[0])]
     assert any("11.43 cm" in word for word in in_centimetres)

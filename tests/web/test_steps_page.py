@@ -103,10 +103,10 @@ def test_ticks_that_come_at_once_are_all_kept_and_counted(
         sent = client.post("/plan/1/steps/A1", data={"step": str(step)}, headers=json)
         return int(sent.json()["ticked"])
 
-    with ThreadPoolExecutor(4) as hands:
-        counted = sorted(hands.map(tick, (1, 2, 3, 4)))
-    assert counted == [1, 2, 3, 4]
-    assert ticked(client.get("/plan/1/steps").text, "A1") == [1, 2, 3, 4]
+    with ThreadPoolExecutor(3) as hands:
+        counted = sorted(hands.map(tick, (1, 2, 3)))
+    assert counted == [1, 2, 3]
+    assert ticked(client.get("/plan/1/steps").text, "A1") == [1, 2, 3]
 
 
 @pytest.mark.parametrize("fields", [{}, {"step": "x"}, {"step": "99"}, {"step": "0"}])
