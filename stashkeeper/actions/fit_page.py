@@ -1,7 +1,7 @@
 """Size to fit as its pages show it: to a bed, to the cloth, a border from off-cuts."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final
 
 from stashkeeper.actions.fitting_bed import BedFitted, fit_bed
@@ -16,7 +16,7 @@ from stashkeeper.errors import BadRequestError
 from stashkeeper.lengths.format import format_length, format_size
 from stashkeeper.lengths.length import Length, Measure, Rounding
 from stashkeeper.quilts.beds import BEDS
-from stashkeeper.quilts.layout_library import layout_names
+from stashkeeper.quilts.layout_library import layout_called, layout_names
 
 WAYS: Final[Mapping[str, str]] = {
     "bed": "Fit a quilt to a bed",
@@ -27,19 +27,36 @@ WAYS: Final[Mapping[str, str]] = {
 
 
 @dataclass(frozen=True, slots=True)
+class Answer:
+    """One way to fit a quilt.
+
+    Attributes:
+        heading: what is fitted.
+        lines: what, how much, and a note, each.
+        project: the project that can be changed to it; empty where one can be begun.
+        fields: of that project, by their names; nothing where there is none.
+    """
+
+    heading: str
+    lines: tuple[tuple[str, str, str], ...]
+    project: str = ""
+    fields: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
 class Fitted:
     """What came of a fit.
 
     Attributes:
         title: what was fitted, and to what.
-        answers: heading and lines (what, how much, note) of each way there is, the plainest first.
+        answers: each way there is, the plainest first.
         table: rows of words below headings; empty where there is none.
         headings: of the table.
         remarks: what stops a larger one, and what to measure first.
     """
 
     title: str
-    answers: tuple[tuple[str, tuple[tuple[str, str, str], ...]], ...]
+    answers: tuple[Answer, ...]
     remarks: tuple[str, ...]
     headings: tuple[str, ...] = ()
     table: tuple[tuple[str, ...], ...] = ()
@@ -121,7 +138,11 @@ def _bed(fitted: BedFitted, measure: Measure) -> Fitted:
             lines.append(("borders", side, "all around" if alike else "left and right"))
             if not alike:
                 lines.append(("", end, "top and bottom"))
-        answers.append((way.words, tuple(lines)))
+        fields = dict(way.fields)
+        if fields and not fitted.project:
+            fields["layout"] = layout_called(fitted.name)
+        project = fitted.name if fitted.project else ""
+        answers.append(Answer(way.words, tuple(lines), project, fields))
     return Fitted(f"{fitted.title}, to cover {wished}", tuple(answers), fitted.remarks)
 
 
@@ -136,7 +157,7 @@ def cloth_shown(fitted: ClothFitted, measure: Measure) -> Fitted:
         ("each unit", format_length(fitted.unit, measure), "finished side"),
         ("finished", format_size(fitted.finished, measure), surely),
     )
-    return Fitted(fitted.title, (("As large as its cloth allows", lines),), fitted.remarks)
+    return Fitted(fitted.title, (Answer("As large as its cloth allows", lines),), fitted.remarks)
 
 
 def _border(stash: Stash, fitted: BorderFitted) -> Fitted:
@@ -153,7 +174,7 @@ def _border(stash: Stash, fitted: BorderFitted) -> Fitted:
     doubts = f"Sizes not measured yet: {', '.join(fitted.doubts)}." if fitted.doubts else ""
     return Fitted(
         f"A border pieced from off-cuts around {fitted.title}",
-        (("Butted", lines),),
+        (Answer("Butted", lines),),
         (doubts,) if doubts else (),
         fitted.headings,
         tuple(fitted.rows()),

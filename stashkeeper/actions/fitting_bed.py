@@ -1,11 +1,13 @@
 """Size to fit from a bed: how many units, how large, and which borders."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Final
 
+from stashkeeper.actions.command_line import command_line
 from stashkeeper.actions.fitting_blocks import fit_blocks
-from stashkeeper.actions.making import quilt_of
+from stashkeeper.actions.making import Making, quilt_of
+from stashkeeper.actions.making_fields import fields_of
 from stashkeeper.actions.preview_words import PreviewWords
 from stashkeeper.actions.quilt_subject import Subject, subject_of
 from stashkeeper.actions.stash import Stash
@@ -15,6 +17,7 @@ from stashkeeper.lengths.length import Length, Measure, Rounding
 from stashkeeper.lengths.parse import parse_length, parse_size
 from stashkeeper.lengths.size import Size
 from stashkeeper.quilts.beds import USUAL_DROP, bed, cover
+from stashkeeper.quilts.borders import Border
 from stashkeeper.quilts.fit import (
     BedFit,
     fit_with_borders,
@@ -26,14 +29,24 @@ from stashkeeper.quilts.layout_file import read_layout
 WHOLE: Final = "whole blocks"
 FRAMED: Final = "borders to measure"
 MEASURED: Final = "units to measure"
+GRID: Final = ("unit", "columns", "rows")
+"""The fields of a project that say how large it is, without its borders."""
 
 
 @dataclass(frozen=True, slots=True)
 class BedWay:
-    """One way to cover a bed: in words, the grid, the unit, the borders and the size."""
+    """One way to cover a bed.
+
+    Attributes:
+        words: what is fitted, the blocks, the borders or the units.
+        fit: the grid, the unit, the borders and the size.
+        fields: what to type into the fields of a project that is made this way, by their names:
+            unit, columns, rows, borders; nothing where a project cannot have such borders.
+    """
 
     words: str
     fit: BedFit
+    fields: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,12 +55,16 @@ class BedFitted:
 
     Attributes:
         title: what is fitted.
+        name: of the project or the layout, as it was typed.
+        project: whether it is a project.
         wished: the size it must reach.
         ways: how, the plainest first.
         remarks: what could not be done, and how to go on.
     """
 
     title: str
+    name: str
+    project: bool
     wished: Size
     ways: tuple[BedWay, ...]
     remarks: tuple[str, ...]
@@ -55,9 +72,11 @@ class BedFitted:
 
     @property
     def sentences(self) -> tuple[str, ...]:
-        """The size wished, then a line for each way."""
+        """The size wished, a line for each way, and what to type to take the first."""
         shown = format_size(self.wished, self._measure, Rounding.UP)
-        return (f"{self.title}, to cover {shown}", *self._lines(), *self.remarks)
+        return (
+            f"{self.title}, to cover {shown}", *self._lines(), *self.remarks, *self._commands()
+        )  # fmt: skip
 
     def _lines(self) -> Iterator[str]:
         for way in self.ways:
@@ -66,6 +85,16 @@ class BedFitted:
             unit = format_length(made.unit, measure, Rounding.UP)
             line = f"  {way.words}: {made.columns} × {made.rows} units of {unit}"
             yield f"{line}{_borders(made, measure)}; finished {size}"
+
+    def _commands(self) -> Iterator[str]:
+        """Yield what to type to take the first way that a project can have."""
+        for fields in [way.fields for way in self.ways if way.fields][:1]:
+            deed = ("change", self.name) if self.project else ("new", "NAME", "--layout", self.name)
+            sizes = [part for name in GRID for part in (f"--{name}", fields[name])]
+            borders = fields["borders"].splitlines() or (["none"] if self.project else [])
+            edges = [part for one in borders for part in ("--border", one)]
+            line = command_line(["stashkeeper", "project", *deed, *sizes, *edges])
+            yield f"To take the {'first' if self.ways[0].fields else 'next'}: {line}"
 
 
 def fit_bed(
@@ -101,12 +130,15 @@ def fit_bed(
     kept: list[BedWay] = []
     for way in ways:
         if _can_be(subject, way.fit) and way.fit not in [one.fit for one in kept]:
-            kept.append(way)
+            kept.append(replace(way, fields=_fields(subject, way.fit, stash.measure)))
     if not kept:
         raise BadRequestError(
             f"{subject.title} cannot be made to cover that.", "Give another unit or another size."
         )
-    return BedFitted(subject.title, wished, tuple(kept), tuple(remarks), stash.measure)
+    return BedFitted(
+        subject.title, words.name.strip(), subject.project, wished, tuple(kept), tuple(remarks),
+        stash.measure,
+    )  # fmt: skip
 
 
 def _plain_ways(
@@ -209,11 +241,28 @@ def _measured(subject: Subject, wished: Size, edge: Length | None, mark: Length)
 
 def _can_be(subject: Subject, made: BedFit) -> bool:
     """Tell whether the layout grows to such a grid."""
-    making = replace(
-        subject.making, unit=made.unit, columns=made.columns, rows=made.rows, borders=()
-    )
     try:
-        quilt_of(subject.text, making, subject.quilt.strip_length)
+        quilt_of(subject.text, _made(subject, made), subject.quilt.strip_length)
     except (BadRequestError, BadSizeError):
         return False
     return True
+
+
+def _made(subject: Subject, made: BedFit) -> Making:
+    """Return what becomes of the layout, without borders."""
+    making = replace(subject.making, unit=made.unit, columns=made.columns, rows=made.rows)
+    return replace(making, borders=())
+
+
+def _fields(subject: Subject, made: BedFit, measure: Measure) -> dict[str, str]:
+    """Return the fields of a project made this way; its border is of the outermost role."""
+    before, making = subject.making.borders, _made(subject, made)
+    if made.side_border or made.end_border:
+        try:
+            role = before[-1].role if before else "border"
+            edge = Border(role, made.side_border, made.end_border)
+        except BadSizeError:
+            return {}  # a border at two sides only
+        making = replace(making, borders=(edge,))
+    fields = fields_of(making, {}, measure)
+    return {name: fields[name] for name in (*GRID, "borders")}

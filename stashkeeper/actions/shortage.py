@@ -1,11 +1,10 @@
 """When cloth is short: what is missing, the largest size at which all fits, how to plan that."""
 
-import re
-import shlex
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
+from stashkeeper.actions.command_line import command_line
 from stashkeeper.actions.cut_words import TypedCut, cut_text, named
 from stashkeeper.actions.plan_words import Table
 from stashkeeper.actions.project_cuts import ProjectCuts
@@ -22,9 +21,6 @@ STEPS: Final = {
     Measure.CENTIMETRES: Length.from_millimetres(10),
 }
 """The steps of a finished size that quilters use (½ in, common practice; 1 cm, ours)."""
-
-_ODD: Final = re.compile(r"""[^\w .,/:=+′⁄×-]""")
-"""What a shell may read another way, even between quotation marks."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +54,7 @@ class Wanted:
             said += ["--cut", cut]
         said += [] if self.spare is None else ["--spare", str(self.spare)]
         said += [] if self.seconds is None else ["--seconds", f"{self.seconds:g}"]
-        return _command(said)
+        return command_line(said)
 
 
 def told_short(
@@ -142,7 +138,7 @@ def _smaller_units(
     )
     typed = format_exactly(unit, measure)
     texts = _texts(wanted.typed, measure)
-    change = _command(["stashkeeper", "project", "change", own.project, "--unit", typed])
+    change = command_line(["stashkeeper", "project", "change", own.project, "--unit", typed])
     return told, Smaller(size, texts, typed, (change, wanted.command(texts)))
 
 
@@ -156,14 +152,6 @@ def _texts(cuts: Sequence[TypedCut], measure: Measure) -> tuple[str, ...]:
     if [cut.name for cut in named(bare)] == [cut.name for cut in cuts]:
         return tuple(cut_text(cut, measure) for cut in bare)
     return tuple(cut_text(cut, measure) for cut in cuts)
-
-
-def _command(words: Sequence[str]) -> str:
-    """Return words as they are typed on a command line."""
-    return " ".join(
-        shlex.quote(word) if _ODD.search(word) else f'"{word}"' if " " in word else word
-        for word in words
-    )
 
 
 def _listed(missing: Sequence[Cut], measure: Measure) -> str:

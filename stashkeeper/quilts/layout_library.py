@@ -33,11 +33,21 @@ def layout_text(name: str) -> str:
     Raises:
         NotFoundError: no layout has this name.
     """
+    file = f"{layout_called(name).replace(' ', '_')}.txt"
+    return _folder().joinpath(file).read_text(encoding="utf-8")
+
+
+def layout_called(name: str) -> str:
+    """Return the name of a traditional layout as `layout_names` has it.
+
+    Raises:
+        NotFoundError: no layout has this name.
+    """
     wanted = " ".join(name.casefold().replace("_", " ").replace("-", " ").split())
     if wanted not in layout_names():
         hint = nearest(wanted, layout_names())
         raise NotFoundError(f"No layout is called {quoted(name)}.", hint)
-    return _folder().joinpath(f"{wanted.replace(' ', '_')}.txt").read_text(encoding="utf-8")
+    return wanted
 
 
 def _folder() -> Traversable:

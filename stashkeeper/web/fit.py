@@ -15,6 +15,7 @@ from stashkeeper.actions.stash import Stash
 from stashkeeper.errors import StashkeeperError
 from stashkeeper.web.forms import Form, SentForm
 from stashkeeper.web.here import StashHere
+from stashkeeper.web.projects import project_address
 from stashkeeper.web.show import go, page, wants_json
 from stashkeeper.web.working import FittingsHere, how_far
 
@@ -125,6 +126,7 @@ def _shown(
         projects=projects,
         layouts=layouts,
         beds=known_beds(),
+        project_address=project_address,
     )
 
 

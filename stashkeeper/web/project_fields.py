@@ -11,6 +11,9 @@ from stashkeeper.web.piece_fields import whole_number
 CARRIED: Final = ("layout", "unit", "columns", "rows", "turn", "mirror", "exchange")
 """What is kept where a layout that was looked at becomes a project."""
 
+FITTED: Final = ("unit", "columns", "rows", "borders")
+"""What a fit changes."""
+
 TURNS: Final = (
     ("0", "as drawn"), ("1", "a quarter turn"), ("2", "half a turn"), ("3", "three quarter turns"),
 )  # fmt: skip
@@ -67,13 +70,25 @@ class Changed:
 
 
 def begun_fields(sent: Mapping[str, str]) -> dict[str, str]:
-    """Return the fields of a new project from what pages of layouts and previews send."""
-    kept = {name: sent[name] for name in (*CARRIED, "layout_text") if sent.get(name, "").strip()}
+    """Return the fields of a new project from what pages of layouts, previews and fits send."""
+    names = (*CARRIED, "borders", "layout_text")
+    kept = {name: sent[name] for name in names if sent.get(name, "").strip()}
     if sent.get("text", "").strip():
         kept["layout_text"] = sent["text"].replace("\r\n", "\n")
     if sent.get("border", "").strip():
         kept["borders"] = "\n".join(one.strip() for one in sent["border"].split(";"))
     return kept
+
+
+def fitted_fields(sent: Mapping[str, str], now: Mapping[str, str]) -> dict[str, str]:
+    """Return the fields of a project that is to be changed to what a page of fits sends.
+
+    Args:
+        sent: what a link says; nothing comes of a link that says nothing.
+        now: what stands in the fields.
+    """
+    fitted = {name: sent[name] for name in FITTED if name in sent}
+    return {**now, **fitted} if fitted else {}
 
 
 def project_words(form: Form, was: Mapping[str, str] = BLANK) -> ProjectWords:

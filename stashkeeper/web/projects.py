@@ -24,6 +24,7 @@ from stashkeeper.web.project_fields import (
     HALF_SQUARES,
     TURNS,
     begun_fields,
+    fitted_fields,
     project_words,
 )
 from stashkeeper.web.show import Nav, go, page
@@ -71,8 +72,9 @@ def begin(request: Request, stash: StashHere, form: SentForm) -> Response:
 
 @router.get("/project/{name:path}/change")
 def show_change(request: Request, stash: StashHere, name: str) -> Response:
-    """Show the fields of a project, to be changed."""
-    return _change(request, stash, name, Form())
+    """Show the fields of a project, to be changed; what a link says stands in them."""
+    fields = project_fields(stash, name).fields
+    return _change(request, stash, name, Form(fitted_fields(request.query_params, fields)))
 
 
 @router.post("/project/{name:path}/change")

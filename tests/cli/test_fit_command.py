@@ -39,6 +39,28 @@ def test_a_project_keeps_its_units_and_grows_them(run: Terminal) -> None:
     assert "units to measure: 10 × 12 units of 4½ in; finished 45 × 54 in" in said
 
 
+@pytest.mark.parametrize(
+    ("fitted", "finished"),
+    [
+        ("pinwheel queen --unit 6", "84 × 96 in"),
+        ("'friendship star' '60 x 70' --unit 4 --border '3 1/8'", "66¼ × 78¼ in"),
+        ("Quay '50 x 54'", "51 × 54 in"),
+        ("Quay '50 x 54' --border 2", "52 × 55 in"),
+    ],
+)
+def test_the_line_at_the_end_makes_that_quilt(run: Terminal, fitted: str, finished: str) -> None:
+    # By geometry: 14 × 16 units of 6 in; 5 × 6 stars of 12 in and twice the border; of 3 in units
+    # 17 × 18, or 16 × 17 and twice the border.
+    run("project new Quay --layout checkerboard --unit 3in --columns 10 --rows 12 --border 'b: 1'")
+    said = run(f"fit bed {fitted}")
+    assert f"; finished {finished}" in said.splitlines()[1]
+    _, _, line = said.partition("To take the first: stashkeeper ")
+    name = "Quay" if "Quay" in fitted else "NAME"
+    assert f"project {'change Quay' if name == 'Quay' else 'new NAME'}" in line
+    run(line.strip())
+    assert finished in run(f"project show {name}")
+
+
 def test_blocks_with_sashing_are_fitted_whole(run: Terminal) -> None:
     """Blocks of 6 in and sashing of 1 in all around: n blocks are 7n + 1 in wide (geometry).
 

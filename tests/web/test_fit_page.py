@@ -18,7 +18,7 @@ from stashkeeper.actions.stash import Stash
 from stashkeeper.lengths.format import format_length, format_size
 from stashkeeper.lengths.length import Length
 from tests.web.cloth_to_cut import shelve
-from tests.web.forms_sent import finished
+from tests.web.forms_sent import field, finished
 
 
 def text_of(page: str) -> str:
@@ -49,6 +49,29 @@ def test_a_bed_is_covered_as_by_the_command(stash: Stash, client: TestClient) ->
     assert fitted.ways
     # 84 in are 14 units of 6 in; 92 in take 15⅓, and pinwheels are two units high: 16 (by hand).
     assert "Whole blocks Finished 84 × 96 in Units 14 × 16 Each unit 6 in" in page
+
+
+def links(page: str, to: str) -> list[str]:
+    """Return the links of a page to another one, with what they say of its fields."""
+    return [html.unescape(one) for one in re.findall(rf'href="({to}[?][^"]+)"', page)]
+
+
+def test_a_fit_is_begun_as_a_project_in_one_step(stash: Stash, client: TestClient) -> None:
+    # 14 units of 6 in are 84 in: the second way has no borders at the sides, as no project can.
+    page = client.get("/fit/bed?name=Pinwheel&bed=queen&unit=6+in").text
+    (link,) = links(page, "/projects/new")
+    new = client.get(link)
+    fields = {name: field(new, name) for name in ("unit", "columns", "rows")}
+    assert fields == {"unit": "6 in", "columns": "14", "rows": "16"}
+    assert re.search(r'value="pinwheel" (checked|selected)', new.text)
+    client.post("/projects/new", data={**fields, "name": "Quay", "layout": "pinwheel"})
+    assert "84 × 96 in" in client.get("/project/Quay").text
+    page = client.get("/fit/bed?name=Quay&bed=80+x+90&border=3").text
+    change = client.get(links(page, "/project/Quay/change")[0])
+    assert [field(change, name) for name in ("unit", "columns", "rows")] == ["6 in", "14", "14"]
+    assert "\nborder: 3 in</textarea>" in change.text
+    assert field(client.get("/project/Quay/change?unit="), "unit") == ""
+    assert field(client.get("/project/Quay/change?sash=x"), "unit") == "6 in"
 
 
 def test_cloth_is_used_as_far_as_by_the_command(
