@@ -1,11 +1,12 @@
 """Pieces on the command line: add, list, show, change, end."""
 
+from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from stashkeeper.cli.options import Code, Crop, Json, StashFolder, Words, open_stash
+from stashkeeper.cli.options import Code, Crop, Json, StashFolder, Words, open_stash, taking
 from stashkeeper.cli.show import answer
 
 Size = Annotated[
@@ -47,6 +48,26 @@ Selvedges = Annotated[
 ]
 
 
+@dataclass(frozen=True, slots=True)
+class Described:
+    """What can be said of a piece when it is logged and when it is changed."""
+
+    at: Place = None
+    tags: Tags = None
+    about: Annotated[bool, typer.Option("--about", help="The size is a guess.")] = False
+    nominal: Annotated[bool, typer.Option("--nominal", help="The size is as bought.")] = False
+    squared: Squared = None
+    washed: Washed = None
+    selvedges: Selvedges = None
+    fibre: Fibre = None
+    source: Source = None
+    cost: Cost = None
+    direction: PrintDirection = None
+    repeat: Repeat = None
+    note: Note = None
+
+
+@taking(Described, "said")
 def add(
     context: typer.Context,
     name: Annotated[
@@ -66,10 +87,6 @@ def add(
         bool, typer.Option("--each", help="Each photo shows a piece of its own.")
     ] = False,
     crop: Crop = None,
-    at: Place = None,
-    tag: Tags = None,
-    about: Annotated[bool, typer.Option("--about", help="The size is a guess.")] = False,
-    nominal: Annotated[bool, typer.Option("--nominal", help="The size is as bought.")] = False,
     count: Annotated[int, typer.Option("--count", help="How many alike.")] = 1,
     fabric: Annotated[
         str | None,
@@ -79,15 +96,8 @@ def add(
         str | None,
         typer.Option("--lightness", metavar="L", help="Its L*, 0 (black) to 100 (white)."),
     ] = None,
-    squared: Squared = None,
-    washed: Washed = None,
-    selvedges: Selvedges = None,
-    fibre: Fibre = None,
-    source: Source = None,
-    cost: Cost = None,
-    direction: PrintDirection = None,
-    repeat: Repeat = None,
-    note: Note = None,
+    *,
+    said: Described,
     as_json: Json = False,
     stash: StashFolder = None,
 ) -> None:
@@ -95,11 +105,7 @@ def add(
     from stashkeeper.actions.add import add as add_pieces
     from stashkeeper.actions.piece_words import PieceWords
 
-    words = PieceWords(
-        name=" ".join(name) if name else None, size=size, at=at, tags=tag, about=about,
-        nominal=nominal, squared=squared, washed=washed, selvedges=selvedges, fibre=fibre,
-        source=source, cost=cost, direction=direction, repeat=repeat, note=note,
-    )  # fmt: skip
+    words = PieceWords(name=" ".join(name) if name else None, size=size, **asdict(said))
     with open_stash(context, stash) as shelf:
         added = add_pieces(
             shelf, words, photos=photo or [], each=each, crop=crop, count=count, fabric=fabric,
@@ -132,6 +138,7 @@ def show(
     answer(piece, as_json, piece.sentences)
 
 
+@taking(Described, "said")
 def change(
     context: typer.Context,
     code: Code,
@@ -139,23 +146,12 @@ def change(
     size: Annotated[
         str | None, typer.Option("--size", "-s", help="A new size; measured unless said.")
     ] = None,
-    at: Place = None,
-    tag: Tags = None,
     untag: Annotated[
         list[str] | None, typer.Option("--untag", metavar="TAG", help="Take a tag off.")
     ] = None,
-    about: Annotated[bool, typer.Option("--about", help="The size is a guess.")] = False,
-    nominal: Annotated[bool, typer.Option("--nominal", help="The size is as bought.")] = False,
     measured: Annotated[bool, typer.Option("--measured", help="The size was measured.")] = False,
-    squared: Squared = None,
-    washed: Washed = None,
-    selvedges: Selvedges = None,
-    fibre: Fibre = None,
-    source: Source = None,
-    cost: Cost = None,
-    direction: PrintDirection = None,
-    repeat: Repeat = None,
-    note: Note = None,
+    *,
+    said: Described,
     as_json: Json = False,
     stash: StashFolder = None,
 ) -> None:
@@ -163,11 +159,7 @@ def change(
     from stashkeeper.actions import pieces
     from stashkeeper.actions.piece_words import PieceWords
 
-    words = PieceWords(
-        name=name, size=size, at=at, tags=tag, untag=untag, about=about, nominal=nominal,
-        measured=measured, squared=squared, washed=washed, selvedges=selvedges, fibre=fibre,
-        source=source, cost=cost, direction=direction, repeat=repeat, note=note,
-    )  # fmt: skip
+    words = PieceWords(name=name, size=size, untag=untag, measured=measured, **asdict(said))
     with open_stash(context, stash) as shelf:
         changed = pieces.change(shelf, code, words)
     answer(changed.piece, as_json, changed.sentences)
