@@ -102,7 +102,9 @@ def _known(deed: Deed, fabric_ids: set[uuid.UUID]) -> list[Known]:
         sure = [one.reading for one in past if one.reading.method not in FROM_PHOTOS]
         if sure:
             best = min(sure, key=lambda one: one.uncertainty)
-            found.append(Known(str(fabric_id), best.lightness, best.uncertainty))
+            found.append(
+                Known(str(fabric_id), best.lightness, best.uncertainty, tuple(best.factors))
+            )
     return found
 
 

@@ -4,7 +4,8 @@ import uuid
 from collections.abc import Collection, Iterable
 from typing import Any
 
-from sqlalchemy import Select, select, update
+from sqlalchemy import Exists, Select, and_, exists, select, update
+from sqlalchemy.orm import aliased
 from sqlalchemy.orm.attributes import set_committed_value
 from sqlalchemy.orm.util import identity_key
 from sqlmodel import Session, col
@@ -12,6 +13,7 @@ from sqlmodel import Session, col
 from stashkeeper.catalogue.columns import Side
 from stashkeeper.catalogue.names import fold
 from stashkeeper.catalogue.tables import Fabric, Piece, Reading, Region
+from stashkeeper.cloth.reading import Method
 
 
 def searchable_fabric(name: str, notes: str, tags: Iterable[str]) -> str:
@@ -36,8 +38,10 @@ def follow(row: Fabric | Piece) -> None:
 def refresh_fabrics(session: Session, fabric_ids: Collection[uuid.UUID]) -> None:
     """Choose anew the reading that counts and the region that shows each of these fabrics.
 
-    The surest reading counts (least uncertainty), of equally sure ones the newest. The newest
-    region of the face shows the fabric; its back only where there is no other.
+    The surest reading counts (least uncertainty), of equally sure ones the newest. But a photo
+    alone counts only where there is nothing else, and of line-ups only the last: that one knows
+    all photos of before, and a fabric read otherwise would not compare with those beside it. The
+    newest region of the face shows the fabric; its back only where there is no other.
     """
     for fabric_id in fabric_ids:
         chosen = {
@@ -66,9 +70,25 @@ def _surest(fabric_id: uuid.UUID, column: Any) -> Select[Any]:
     return (
         select(column)
         .where(col(Reading.fabric_id) == fabric_id, col(Reading.voided).is_(False))
-        .order_by(col(Reading.uncertainty), col(Reading.created_at).desc())
+        .order_by(
+            col(Reading.method) == Method.PHOTO.value,
+            and_(col(Reading.method) == Method.LINE_UP.value, _later_line_up(fabric_id)),
+            col(Reading.uncertainty),
+            col(Reading.created_at).desc(),
+        )
         .limit(1)
     )
+
+
+def _later_line_up(fabric_id: uuid.UUID) -> Exists:
+    later = aliased(Reading)
+    found = select(col(later.id)).where(
+        col(later.fabric_id) == fabric_id,
+        col(later.voided).is_(False),
+        col(later.method) == Method.LINE_UP.value,
+        col(later.created_at) > col(Reading.created_at),
+    )
+    return exists(found.correlate(Reading))
 
 
 def _newest_face(fabric_id: uuid.UUID) -> Select[Any]:

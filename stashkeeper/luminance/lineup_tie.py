@@ -59,11 +59,16 @@ class Seen:
 
 @dataclass(frozen=True, slots=True)
 class Known:
-    """A fabric whose lightness is known otherwise, with its 95 % uncertainty in L*."""
+    """A fabric whose lightness is known otherwise, with its 95 % uncertainty in L*.
+
+    Attributes:
+        factors: what that uncertainty is made of, where others may share it.
+    """
 
     fabric: str
     lightness: float
     uncertainty: float
+    factors: tuple[Factor, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,11 +107,17 @@ def tie(seen: Sequence[Seen], known: Sequence[Known], key: str) -> Tied:
     lightness = np.array([min(100.0, lightness_of_luminance(float(y))) for y in light])
     slope = _slope(lightness)
     spread = covariance[: len(fabrics), : len(fabrics)] * np.outer(slope, slope) * COVERAGE**2
+    pulls = [_pull(pin, fabrics.index(pin.fabric), spread, slope) for pin in pins]
+    shared = _shared(fabrics, pins, pulls)
+    for pin, pull in zip(pins, pulls, strict=True):
+        if pin.factors:
+            spread = spread - np.outer(pull, pull) * pin.uncertainty**2
+    rest = _factors(fabrics, spread, key)
     bend = 1.0 + float(state[-1])
     gains = np.exp(-state[len(fabrics) : -2] - state[-2])
     return Tied(
         dict(zip(fabrics, lightness.tolist(), strict=True)),
-        _factors(fabrics, spread, key),
+        {fabric: (*shared[fabric], *rest[fabric]) for fabric in fabrics},
         dict(zip(photos, gains.tolist(), strict=True)),
         bend,
     )
@@ -158,12 +169,43 @@ def _pinned(
     for row, pin in enumerate(pins):
         place = fabrics.index(pin.fabric)
         lightness = max(pin.lightness, 4.0)
-        # The colour's own way with cameras keeps a known fabric from pinning others better.
-        unsure = math.hypot(pin.uncertainty, OWN_ALWAYS)
-        weight = COVERAGE * float(_slope(np.array(lightness))) / unsure
+        weight = COVERAGE * float(_slope(np.array(lightness))) / _unsure(pin)
         rows[row, place] = weight
         off[row] = weight * (math.log(luminance_of_lightness(lightness)) - state[place])
     return rows, off
+
+
+def _unsure(pin: Known) -> float:
+    """Return how surely a known fabric pins: the colour's own way with cameras limits it."""
+    return math.hypot(pin.uncertainty, OWN_ALWAYS)
+
+
+def _pull(pin: Known, place: int, spread: Floats, slope: Floats) -> Floats:
+    """Return how far each fabric goes with a known one, in L* of its own for one L* of that."""
+    own = slope[place] / float(_slope(np.array(max(pin.lightness, 4.0))))
+    return np.asarray(spread[:, place] / (own * _unsure(pin) ** 2))
+
+
+def _shared(
+    fabrics: Sequence[str], pins: Sequence[Known], pulls: Sequence[Floats]
+) -> dict[str, tuple[Factor, ...]]:
+    """Return what each fabric shares with the readings of known ones: if those are off, so is it.
+
+    What several known ones share adds up before it is squared (JCGM 102:2011, 6).
+    """
+    none = np.zeros(len(fabrics))
+    weights: dict[str, Floats] = {}
+    for pin, pull in zip(pins, pulls, strict=True):
+        for factor in pin.factors:
+            weights[factor.key] = weights.get(factor.key, none) + pull * factor.weight
+    return {
+        fabric: tuple(
+            Factor(key, float(weight[place]))
+            for key, weight in weights.items()
+            if abs(weight[place]) > 0.05
+        )
+        for place, fabric in enumerate(fabrics)
+    }
 
 
 def _factors(fabrics: Sequence[str], covariance: Floats, key: str) -> dict[str, tuple[Factor, ...]]:

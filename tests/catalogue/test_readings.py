@@ -22,7 +22,14 @@ from stashkeeper.catalogue.pieces import add_pieces, piece_by_code
 from stashkeeper.catalogue.readings import add_reading, all_readings_of, readings_of
 from stashkeeper.catalogue.thresholds import Thresholds, set_thresholds, thresholds
 from stashkeeper.catalogue.undo import undo
-from stashkeeper.cloth.reading import Doubt, Method, Reading, Spread, difference_uncertainty
+from stashkeeper.cloth.reading import (
+    Doubt,
+    Factor,
+    Method,
+    Reading,
+    Spread,
+    difference_uncertainty,
+)
 from stashkeeper.cloth.reading import lone_photo_factors as lone
 from stashkeeper.errors import AlreadyThereError, BadCropError, BadSettingError
 from tests.catalogue.made import (
@@ -113,6 +120,40 @@ def test_the_surest_reading_counts_then_the_newest(catalogue: Catalogue) -> None
             33,
             30,
         ]
+
+
+def line_up(lightness: float, uncertainty: float) -> Reading:
+    """Return a reading of a line-up that shares nearly all it may be off by with its neighbours."""
+    factors = Factor(f"own:{uuid.uuid4()}", 4.0), Factor("tie", uncertainty)
+    return Reading(lightness, 5.0, -20.0, Method.LINE_UP, factors, Spread(4.0, 20.0, 44.0))
+
+
+def test_a_line_up_counts_before_a_photo_alone_and_the_last_line_up_before_others(
+    catalogue: Catalogue,
+) -> None:
+    """What a line-up says hangs together with its other fabrics, and the last knows all photos.
+
+    So it is not given up for a number that is surer by a hair, but compares with nothing.
+    """
+    add(catalogue, "Blue dots")
+
+    def counting_after(one: Reading) -> tuple[str | None, float | None]:
+        with deed(catalogue, "photo") as doing:
+            add_reading(doing, piece_and_fabric(doing, "A1")[1], one, colour_family="blue")
+        (row,) = find(catalogue, "colour:blue")
+        return row.method, row.lightness
+
+    assert counting_after(photographed(79)) == ("photo", 79)
+    assert counting_after(line_up(83, 28)) == ("line-up", 83)
+    assert counting_after(photographed(78)) == ("line-up", 83)
+    assert counting_after(line_up(84, 29)) == ("line-up", 84)
+    assert counting_after(line_up(85, 9)) == ("line-up", 85)
+    assert counting_after(line_up(86, 10)) == ("line-up", 86)
+    assert counting_after(typed(88)) == ("typed", 88)
+    for _ in range(2):
+        with deed(catalogue, "undo") as doing:
+            undo(doing)
+    assert find(catalogue, "")[0].lightness == 85
 
 
 def test_the_measured_colour_stays_when_a_lightness_is_typed(catalogue: Catalogue) -> None:

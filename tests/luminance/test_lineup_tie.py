@@ -1,12 +1,14 @@
 """Photos tied together by shared fabrics, and how honest the one scale is."""
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from stashkeeper.cloth.reading import Factor
 from stashkeeper.luminance.lightness import luminance_of_lightness
 from stashkeeper.luminance.lineup_tie import Known, Seen, Tied, tie
 
@@ -25,9 +27,13 @@ def unsure(tied: Tied, fabric: str) -> float:
 
 
 def apart(tied: Tied, one: str, other: str) -> float:
+    return difference(tied.factors[one], tied.factors[other])
+
+
+def difference(one: Sequence[Factor], other: Sequence[Factor]) -> float:
     """Return the uncertainty of a difference: U² = Σ (w_i − w_j)² (JCGM 100:2008, 5.2)."""
-    ours = {factor.key: factor.weight for factor in tied.factors[one]}
-    theirs = {factor.key: factor.weight for factor in tied.factors[other]}
+    ours = {factor.key: factor.weight for factor in one}
+    theirs = {factor.key: factor.weight for factor in other}
     return math.sqrt(
         sum((ours.get(k, 0) - theirs.get(k, 0)) ** 2 for k in ours.keys() | theirs.keys())
     )
@@ -89,6 +95,32 @@ def test_exposure_and_order_do_not_matter_where_the_scale_is_pinned(
     one, other = tie(TWO_PHOTOS, known, "t"), tie(darker, known, "t")
     for fabric, lightness in one.lightness.items():
         assert other.lightness[fabric] == pytest.approx(lightness, abs=2.5)
+
+
+CARD = (Factor("Moss beside a card", 4.8), Factor("that card", 3.6))
+
+
+def test_what_a_known_fabric_may_be_off_by_is_shared_by_those_beside_it() -> None:
+    """Moss, read beside a card to ±6, and Slate lie in one photo; of Moss the card counts on.
+
+    Inside one photo a difference is good to ±9, whatever the scale (four real photos of a chart).
+    """
+    photo = seen({"photo": (1.2, {"Moss": 60.0, "Slate": 46.0})})
+    tied = tie(photo, [Known("Moss", 60.0, 6.0, CARD)], "t")
+    assert unsure(tied, "Slate") > 9
+    assert difference(CARD, tied.factors["Slate"]) < 9
+
+
+def test_what_several_known_fabrics_share_does_not_average_out() -> None:
+    """Six fabrics read beside one card: if that card is off, all of them are, and so is Plum."""
+    names = ["Ink", "Moss", "Sand", "Shell", "Slate", "Teal"]
+    photo = seen({"photo": (1.0, dict.fromkeys([*names, "Plum"], 50.0))})
+    own, shared = (
+        [Known(name, 50.0, 6.0, (Factor(key or name, 6.0),)) for name in names]
+        for key in ("", "card")
+    )
+    lone, all_alike = (unsure(tie(photo, known, "t"), "Plum") for known in (own, shared))
+    assert all_alike > lone + 0.5
 
 
 def test_factors_add_up_to_the_exact_covariance() -> None:
