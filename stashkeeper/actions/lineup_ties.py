@@ -2,7 +2,7 @@
 
 import uuid
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -14,12 +14,14 @@ from stashkeeper.catalogue.lineups import SideBySide, tied_to
 from stashkeeper.catalogue.photos import measurement_by_id
 from stashkeeper.catalogue.pieces import pieces_of
 from stashkeeper.catalogue.readings import add_reading, all_readings_of
+from stashkeeper.catalogue.tables import Calibration
 from stashkeeper.cloth.reading import Doubt, Method, Reading
 from stashkeeper.luminance.calibrate import lab_of_xyz
 from stashkeeper.luminance.lightness import luminance_of_lightness
 from stashkeeper.luminance.lineup import Split, typed_lines
 from stashkeeper.luminance.lineup_tie import Known, Seen, Tied, tie
 from stashkeeper.luminance.measurement import Measurement, measurement_from_bytes
+from stashkeeper.luminance.readings import lone_photo_reading
 
 FROM_PHOTOS = (Method.PHOTO, Method.LINE_UP)
 """Ways of reading that pin no scale: they come from the very photos that are tied."""
@@ -56,12 +58,14 @@ def tie_together(deed: Deed, checksum: str, split: Split) -> TiedShelf:
     rows = tied_to(deed.session, checksum)
     photos = list(dict.fromkeys(row.checksum for row in rows))
     known = _known(deed, {row.fabric_id for row in rows})
-    if len(photos) == 1 and not known:
-        return TiedShelf({}, 1, 0)
     measured = {
         row: measurement_from_bytes(measurement_by_id(deed.session, row.measurement_id).histograms)
         for row in rows
     }
+    if len(photos) == 1 and not known:
+        for row, measurement in _newest_each(measured).items():
+            _put(deed, row, _at_its_word(row, measurement))
+        return TiedShelf({}, 1, 0)
     key = f"tie:{uuid.uuid4()}"
     seen = [
         Seen(str(row.fabric_id), row.checksum, float(one.xyz[1])) for row, one in measured.items()
@@ -80,18 +84,33 @@ def tie_together(deed: Deed, checksum: str, split: Split) -> TiedShelf:
     readings = {}
     for row, measurement in _newest_each(measured).items():
         reading = _reading(row, measurement, tied, pinned=bool(known))
-        fabric = fabric_by_id(deed.session, row.fabric_id)
-        add_reading(
-            deed,
-            fabric,
-            reading,
-            measurement=measurement_by_id(deed.session, row.measurement_id),
-            colour_family=family_of(reading),
-            calibration=calibration,
-        )
-        code = next((piece.code for piece in pieces_of(deed.session, row.fabric_id)), fabric.name)
-        readings[code] = reading
+        readings[_put(deed, row, reading, calibration)] = reading
     return TiedShelf(readings, len(photos), len(known))
+
+
+def _put(
+    deed: Deed, row: SideBySide, reading: Reading, calibration: Calibration | None = None
+) -> str:
+    """Put on record what a line-up says of a fabric; return the code it is known by."""
+    fabric = fabric_by_id(deed.session, row.fabric_id)
+    add_reading(
+        deed,
+        fabric,
+        reading,
+        measurement=measurement_by_id(deed.session, row.measurement_id),
+        colour_family=family_of(reading),
+        calibration=calibration,
+    )
+    return next((piece.code for piece in pieces_of(deed.session, row.fabric_id)), fabric.name)
+
+
+def _at_its_word(row: SideBySide, measurement: Measurement) -> Reading:
+    """Return the reading of a fabric in the only photo, which nothing pins: as the photo shows it.
+
+    It is a line-up's, so that no photo of one fabric by itself takes its place.
+    """
+    region, photo = f"region:{row.checksum}:{measurement.crop}", f"photo:{row.checksum}"
+    return replace(lone_photo_reading(measurement, region, photo), method=Method.LINE_UP)
 
 
 def _known(deed: Deed, fabric_ids: set[uuid.UUID]) -> list[Known]:

@@ -131,6 +131,19 @@ def test_where_it_cannot_tell_it_asks_and_keeps_nothing(shelf: Terminal) -> None
     assert shelf.json("show A1")["reading"] is None
 
 
+def test_a_later_photo_of_one_fabric_alone_does_not_tear_it_from_its_neighbours(
+    shelf: Terminal,
+) -> None:
+    """Inside one photo a difference is good to ±9; of two photos taken at their word to ±35."""
+    photo_of_strips(Path("five.png"), *FIVE)
+    shelf("lineup five.png A1 A2 A3 A4 A5 --yes")
+    photo_of_strips(Path("alone.png"), 66, 66)
+    shelf("photo A3 alone.png")
+    (_, medium_dark) = shelf.json("contrast A1 A3 A2")["contrast"]
+    assert medium_dark["gap"] == pytest.approx(30, abs=1)
+    assert medium_dark["uncertainty"] == pytest.approx(9, abs=0.1)
+
+
 def test_lines_given_are_taken_as_they_are(shelf: Terminal) -> None:
     photo_of_strips(Path("five.png"), *FIVE)
     said = shelf(
