@@ -48,7 +48,8 @@ class DrawnCard:
         known = f"stashkeeper card known {self.card_id} PAPER G1 G2 G3 G4 G5 G6"
         return (
             f"Drew reference card {self.card_id} for {self.paper}{where}",
-            "Print it at full size and check with a ruler that its line is 100 mm long.",
+            "Print it at full size and check with a ruler that its line is 100 mm "
+            "(3 15/16 in) long.",
             f"If you can have its greys measured, type them once: {known}",
         )
 
@@ -114,6 +115,12 @@ def card_known(stash: Stash, card_id: str, typed: Sequence[str]) -> KnownCard:
         BadRequestError: no card's name, or not as many numbers as there are levels.
         BadLightnessError: a number is none, or they do not get darker.
     """
+    if not card_id:
+        raise BadRequestError(
+            "The card's name is missing.",
+            f"Type the four signs printed on it, then its paper and greys: {EXAMPLE}",
+            on_page="Type the four signs printed on it.",
+        )
     name = read_card_id(card_id)
     levels = _read_levels(typed)
     with stash.deed("card") as deed:
@@ -164,8 +171,9 @@ def read_card_id(typed: str) -> str:
 
 def _read_levels(typed: Sequence[str]) -> tuple[float, ...]:
     if len(typed) != LEVELS:
+        given = f"{len(typed)} number{' was' if len(typed) == 1 else 's were'} given"
         raise BadRequestError(
-            f"{len(typed)} numbers were given; the card has paper and {LEVELS - 1} greys.",
+            f"{given}; the card has paper and {LEVELS - 1} greys.",
             f"Give {LEVELS}, from light to dark: {EXAMPLE}",
             on_page=f"Give {LEVELS}: the paper and each grey, from light to dark.",
         )

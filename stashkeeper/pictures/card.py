@@ -28,7 +28,7 @@ CUT: Final = grey(75.0)
 
 STEPS: Final = (
     "Print at full size (100 %, no “fit to page”) on white, matt paper, in grey or colour.",
-    "Lay a ruler on the line: it must be 100 mm long, or sizes will be wrong.",
+    "Lay a ruler on the line: it must be 100 mm (3 15/16 in) long, or sizes will be wrong.",
     "Cut along the thin frame, or use the whole sheet. Keep it clean and out of the sun.",
     "Lay it flat beside the cloth, in the same light: near a window, no lamp, no shadow.",
     "Take the photo straight from above, with all four square codes in it.",
@@ -98,7 +98,7 @@ def _draw_line(canvas: Canvas, left: float, top: float) -> None:
         x = (left + start + (end - start) * tick / 10) * PX
         reach = (2.5 if tick in {0, 10} else 1.5 if tick == 5 else 1.0) * PX
         canvas.line((x, height - reach), (x, height + reach), 0.75, BLACK)
-    _centred(canvas, "100 mm", (left + WIDTH / 2) * PX, height + 5.5 * PX, SMALL)
+    _centred(canvas, "100 mm = 3 15/16 in", (left + WIDTH / 2) * PX, height + 5.5 * PX, SMALL)
 
 
 def _draw_words(canvas: Canvas, card_id: str, left: float, top: float) -> None:

@@ -132,7 +132,7 @@ def test_nothing_is_kept_where_there_is_no_card(run: Terminal, tmp_path: Path) -
         ("card known 7F3K 94 83 72 60 49 50 27", "get darker one by one"),
         ("card known 7F3K 94 83 72 60 49 x 27", "get darker one by one"),
         ("card known 7F 94 83 72 60 49 37 27", "no card's name"),
-        ("card known", "no card's name"),
+        ("card known", "card's name is missing"),
         ("card card.png", "does not end in .pdf"),
         ("card card.pdf --paper napkin", "is no paper"),
     ],

@@ -46,6 +46,10 @@ def test_all_four_codes_can_be_read_where_they_should_be(paper: Paper) -> None:
 def test_the_line_to_check_the_print_is_a_hundred_millimetres_long() -> None:
     (start, y), (end, _) = LINE
     assert end - start == 100.0
+    # Rulers of quilters may know inches only: 63/16 in × 25.4 mm (ISO 80000-3) = 100.01 mm.
+    assert abs(63 / 16 * 25.4 - 100.0) < 0.05
+    (sheet,) = pypdfium2.PdfDocument(io.BytesIO(draw_card("7F3K", Paper.LETTER)))
+    assert "100 mm = 3 15/16 in" in sheet.get_textpage().get_text_range()
     page = np.asarray(page_images(draw_card("7F3K", Paper.A4))[0].convert("L"))
     left = (page.shape[1] / DOTS - WIDTH) / 2
     row = page[round((TOP + y) * DOTS)]
