@@ -48,8 +48,7 @@ class DrawnCard:
         known = f"stashkeeper card known {self.card_id} PAPER G1 G2 G3 G4 G5 G6"
         return (
             f"Drew reference card {self.card_id} for {self.paper}{where}",
-            "Print it at full size and check with a ruler that its line is 100 mm "
-            "(3 15/16 in) long.",
+            "Print it at full size; a ruler must show its line 100 mm (3 15/16 in) long.",
             f"If you can have its greys measured, type them once: {known}",
         )
 

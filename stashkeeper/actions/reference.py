@@ -1,5 +1,6 @@
 """A fabric beside the reference card, a chart, or plain paper: looked at first, then kept."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -18,13 +19,23 @@ from stashkeeper.actions.beside import (
 )
 from stashkeeper.actions.card import known_levels
 from stashkeeper.actions.decoding import in_turn
-from stashkeeper.actions.measuring import Reference, put_on_record, refuse_known
+from stashkeeper.actions.measuring import (
+    Reference,
+    put_on_record,
+    put_reading_on_record,
+    refuse_known,
+)
 from stashkeeper.actions.piece_view import bands_of, titled
 from stashkeeper.actions.pieces import Done, show
 from stashkeeper.actions.reading_view import reading_view
 from stashkeeper.actions.stash import Stash
 from stashkeeper.catalogue.fabrics import fabric_by_id
+from stashkeeper.catalogue.history import Deed
+from stashkeeper.catalogue.photos import region_of
 from stashkeeper.catalogue.pieces import change_piece, piece_by_code
+from stashkeeper.catalogue.readings import all_readings_of
+from stashkeeper.catalogue.tables import Fabric, Region
+from stashkeeper.cloth.reading import Reading
 from stashkeeper.errors import BadReferenceError, BadRequestError
 from stashkeeper.lengths.basis import Basis
 from stashkeeper.lengths.format import RULER_MARK, format_size
@@ -116,7 +127,11 @@ def keep_beside(stash: Stash, code: str, seen: Beside, *, keep_size: bool = Fals
         piece = piece_by_code(deed.session, code)
         fabric = fabric_by_id(deed.session, piece.fabric_id)
         refuse_known(deed, [seen.measured], but=fabric)
-        put_on_record(stash, deed, [seen.measured], fabric, piece)
+        region = _region_read_otherwise(deed, fabric, seen)
+        if region is None:
+            put_on_record(stash, deed, [seen.measured], fabric, piece)
+        else:
+            put_reading_on_record(deed, seen.measured, region, fabric)
         if keep_size and seen.size is not None:
             change_piece(deed, piece, size=seen.size, basis=Basis.ABOUT)
         beside = seen.reading.method.value
@@ -126,6 +141,27 @@ def keep_beside(stash: Stash, code: str, seen: Beside, *, keep_size: bool = Fals
     counts = f"Lightness {shown.reading.sentence}." if shown.reading else ""
     size = f"Its size is about {offered_size(stash, seen)} now." if keep_size else ""
     return Done(shown, (sentence, counts, size, *seen.remarks))
+
+
+def _region_read_otherwise(deed: Deed, fabric: Fabric, seen: Beside) -> Region | None:
+    """Return the region on record that is this one, where the photo says something new of it.
+
+    So it does once its card's greys are known, or another thing beside the cloth was marked.
+    """
+    past = all_readings_of(deed.session, fabric)
+    if any(_same(one.reading, seen.reading) for one in past):
+        return None
+    return region_of(deed.session, fabric, seen.measured.checksum, seen.measured.corners)
+
+
+def _same(one: Reading, other: Reading) -> bool:
+    return one.method is other.method and all(
+        math.isclose(ours, its, abs_tol=0.01)
+        for ours, its in (
+            (one.lightness, other.lightness),
+            (one.uncertainty, other.uncertainty),
+        )
+    )
 
 
 def offered_size(stash: Stash, seen: Beside) -> str:

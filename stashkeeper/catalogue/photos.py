@@ -124,14 +124,7 @@ def add_region(
         raise BadCropError(
             "A corner of the cloth lies outside the photo.", "Give fractions between 0 and 1."
         )
-    same = select(Region.id).where(
-        col(Region.photo_id) == photo.id,
-        col(Region.fabric_id) == fabric.id,
-        col(Region.corners) == corners,
-        col(Region.side) == side,
-        col(Region.voided).is_(False),
-    )
-    if deed.session.exec(same).first() is not None:
+    if region_of(deed.session, fabric, photo.checksum, corners, side) is not None:
         raise AlreadyThereError(
             f"This part of the photo “{photo.file_name}” is on record for “{fabric.name}” already.",
             "Nothing was added; give another photo or another part of it.",
@@ -145,6 +138,24 @@ def add_region(
             side=side,
         )
     )
+
+
+def region_of(
+    session: Session, fabric: Fabric, checksum: str, corners: Corners, side: Side = Side.FACE
+) -> Region | None:
+    """Return the region of a photo where a fabric lies; None where none is on record."""
+    same = (
+        select(Region)
+        .join(Photo, col(Photo.id) == col(Region.photo_id))
+        .where(
+            col(Photo.checksum) == checksum.lower(),
+            col(Region.fabric_id) == fabric.id,
+            col(Region.corners) == corners,
+            col(Region.side) == side,
+            col(Region.voided).is_(False),
+        )
+    )
+    return session.exec(same).first()
 
 
 def void_region(deed: Deed, region_id: uuid.UUID) -> None:

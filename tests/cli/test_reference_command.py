@@ -141,6 +141,27 @@ def test_what_makes_no_sense_is_told(run: Terminal, words: str, told: str) -> No
     assert told in run.refused(words)
 
 
+def test_once_its_greys_are_known_the_photos_of_a_card_are_read_anew(
+    run: Terminal, photo: Path
+) -> None:
+    """The same photo says more then; the readings of before stay on record.
+
+    | name | size    |
+    | Moss | 21 x 18 |
+    """
+    run(f"reference A1 {photo}")
+    before = run.json("show A1")["reading"]
+    assert "on record for “Moss” already" in run.refused(f"reference A1 {photo}")
+    run(f"card {KNOWN}")
+    run(f"reference A1 {photo}")
+    after = run.json("show A1")["reading"]
+    assert after["uncertainty"] < before["uncertainty"]
+    assert abs(after["lightness"] - true_lightness()) < 2.0
+    assert "on record for “Moss” already" in run.refused(f"reference A1 {photo}")
+    run("undo")
+    assert run.json("show A1")["reading"] == before
+
+
 def test_beside_a_chart_it_must_be_said_where_the_cloth_is(run: Terminal, photo: Path) -> None:
     """The shelf.
 
