@@ -6,6 +6,7 @@ from pathlib import Path
 
 from stashkeeper.actions.measuring import MeasuredPhoto
 from stashkeeper.actions.piece_view import titled
+from stashkeeper.actions.reading_view import shown_lightness
 from stashkeeper.cloth.reading import Reading
 from stashkeeper.errors import quoted
 from stashkeeper.luminance.lineup import Split, typed_lines
@@ -92,10 +93,15 @@ class LineUp:
 
     def _words(self) -> Iterator[str]:
         way = "lying" if self.split.lying else "upright"
-        yield f"{len(self.strips)} strips, {way}, in {quoted(self.file_name)}; light to dark:"
+        unsure = max(strip.uncertainty for strip in self.strips)
+        yield (
+            f"{len(self.strips)} strips, {way}, in {quoted(self.file_name)}; light to dark, "
+            f"each by itself ±{unsure:.0f}:"
+        )
         strips = {strip.number: strip for strip in self.strips}
         for number in self.ranked:
-            yield f"  {strips[number].lightness:4.0f}  {strips[number].title}"
+            shown = shown_lightness(strips[number].lightness, provisional=True)
+            yield f"  {shown:>5}  {strips[number].title}"
         for pair in self.close:
             yield (
                 f"{strips[pair.lighter].title} and {strips[pair.darker].title} are "

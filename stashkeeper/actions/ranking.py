@@ -162,7 +162,7 @@ class Ranking:
         if then is not None:
             names = " and ".join(map(self.name_of, pair))
             yield (
-                f"    → One line-up photo of {names} side by side would tell: "
+                f"    → One line-up photo of {names} side by side should tell: "
                 f"in one photo ±{then:.0f} instead of ±{contrast.uncertainty:.0f}."
             )
 

@@ -215,8 +215,30 @@ def test_one_photo_more_is_advised_only_where_it_would_tell(shelf: Terminal) -> 
     for code, name in (("A1", "far"), ("A2", "near"), ("A3", "dark")):
         shelf(f"photo {code} {name}.png")
     said = shelf("contrast A1 A3")
-    assert "One line-up photo of A1 “Chalk” and A3 “Sand” side by side would tell" in said
+    assert "One line-up photo of A1 “Chalk” and A3 “Sand” side by side should tell" in said
     assert "in one photo ±9 instead of ±35" in said
     near = shelf("contrast A2 A3")
     assert "too close for one photo more to tell" in near
     assert "One line-up photo" not in near
+
+
+def test_what_photos_alone_show_to_be_weak_is_not_said_to_be_sure(shelf: Terminal) -> None:
+    """A gap of 2 ±35 may be one of 30 (a clear one begins at 10); one of 2 ±3 may not."""
+    for name, lightness in (("one", 52), ("other", 50)):
+        photo_of_strips(Path(f"{name}.png"), lightness)
+    shelf("photo A1 one.png")
+    shelf("photo A2 other.png")
+    assert "weak: the two groups seem to run together, but that is not sure." in shelf(
+        "contrast A1 A2"
+    )
+    shelf("lightness A1 52")
+    shelf("lightness A2 50")
+    assert "gap 2.0 ±3, weak: the two groups will run together." in shelf("contrast A1 A2")
+
+
+def test_what_one_photo_shows_is_marked_as_provisional(shelf: Terminal) -> None:
+    """As everywhere: ~ before a lightness that nothing known speaks for."""
+    photo_of_strips(Path("five.png"), *FIVE)
+    said = shelf("lineup five.png A1 A2 A3 A4 A5")
+    assert "~82  1 A1 “Chalk”" in said
+    assert "each by itself ±25" in said
