@@ -8,39 +8,28 @@ from datetime import UTC
 from pathlib import Path
 from typing import Any
 
-import numpy as np
-
-from stashkeeper.actions.beside import WHITE_PAPER
-from stashkeeper.actions.card import known_levels
 from stashkeeper.actions.decoding import in_turn
 from stashkeeper.actions.phone import learnt_curve
 from stashkeeper.actions.piece_view import titled
-from stashkeeper.actions.piece_words import read_lightness
 from stashkeeper.actions.reading_view import family_of
+from stashkeeper.actions.sitting_anchor import Anchor, anchor_of
 from stashkeeper.actions.stash import Stash
 from stashkeeper.catalogue.calibrations import add_calibration
 from stashkeeper.catalogue.fabrics import fabric_by_id
-from stashkeeper.catalogue.photo_files import checksum_of
 from stashkeeper.catalogue.photos import measurement_by_id
 from stashkeeper.catalogue.readings import add_reading, readings_of
 from stashkeeper.catalogue.sittings import SittingRow, rows_taken
 from stashkeeper.cloth.reading import Reading
 from stashkeeper.errors import BadReferenceError, BadRequestError, quoted
 from stashkeeper.luminance.calibrate import Calibration
-from stashkeeper.luminance.card_finder import find_card
-from stashkeeper.luminance.card_layout import paper_squares, usual_lightness
-from stashkeeper.luminance.decode import Photo, open_photo
 from stashkeeper.luminance.exposure import Exposure
-from stashkeeper.luminance.measure import measure
 from stashkeeper.luminance.measurement import measurement_from_bytes
-from stashkeeper.luminance.patches import patch_light
 from stashkeeper.luminance.referenced import sitting_reading
-from stashkeeper.luminance.region import WHOLE_LESS_MARGIN, parse_crop
 from stashkeeper.luminance.sitting import LONGEST, UNBENT, same_sitting, sitting_calibration
 from stashkeeper.luminance.tone_ramp import ToneRamp
 
-PAPER_UNSURE = 3.0
-TYPED_UNSURE = 2.0
+BEYOND_WHITE = 1.28
+"""The luminance of L* 110: a ± of 10 beyond white (CIE 15)."""
 APART = 1.5
 """A photo whose fabric is known better is left out when it is this many uncertainties off."""
 
@@ -109,18 +98,6 @@ class Sitting:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class _Anchor:
-    """The photo that sets the scale: what is known in it."""
-
-    exposure: Exposure
-    light: float
-    lightness: float
-    unsure: float
-    checksum: str
-    what: str
-
-
 def look_at_sitting(
     stash: Stash, file: Path, *, crop: str | None = None, lightness: str | None = None
 ) -> Sitting:
@@ -137,7 +114,7 @@ def look_at_sitting(
         StashkeeperError: the photo is bad or says too little, or no photo on record is of the
             same sitting.
     """
-    anchor = in_turn(lambda: _anchor(stash, file, crop, lightness))
+    anchor = in_turn(lambda: anchor_of(stash, file, crop, lightness))
     exposure = anchor.exposure
     if exposure.camera is None or exposure.taken_at is None:
         raise BadReferenceError(
@@ -153,14 +130,32 @@ def look_at_sitting(
     if not others:
         raise _nothing_of_it(file)
     key = f"sitting:{uuid.uuid4()}"
+    read = tuple(_read(row, anchor, curve, key, known.get(row.fabric_id)) for row in others)
+    _refuse_beyond_white(file, anchor, read)
     return Sitting(
         file.name,
         anchor.lightness,
         exposure.camera,
         curve is not None,
-        tuple(_read(row, anchor, curve, key, known.get(row.fabric_id)) for row in others),
+        read,
         {"photo": anchor.checksum, "lightness": anchor.lightness, "what": anchor.what, "key": key},
     )
+
+
+def _refuse_beyond_white(file: Path, anchor: Anchor, read: Sequence[SittingFabric]) -> None:
+    """Refuse a sitting by which cloth would be far lighter than anything white can be."""
+    for one in read:
+        if one._calibration is None:
+            continue
+        seen = float(measurement_from_bytes(one._row.histograms).xyz[1])
+        if float(one._calibration.ramp.luminance(seen)) > BEYOND_WHITE:
+            raise BadReferenceError(
+                f"By {quoted(file.name)}, {titled(one.code, one.name)} would be lighter than "
+                f"white: what was taken for lightness {anchor.lightness:g} is darker, or the light "
+                "changed.",
+                "Say with --crop where the paper is, or with --lightness what the photo shows.",
+                on_page="Fill the photo with the paper, or say how light what it shows is.",
+            )
 
 
 def _nothing_of_it(file: Path) -> BadRequestError:
@@ -199,7 +194,7 @@ def keep_sitting(stash: Stash, sitting: Sitting) -> Sitting:
 
 
 def _read(
-    row: SittingRow, anchor: _Anchor, curve: ToneRamp | None, key: str, known: Reading | None
+    row: SittingRow, anchor: Anchor, curve: ToneRamp | None, key: str, known: Reading | None
 ) -> SittingFabric:
     """Return what a photo of the sitting says of its fabric, or why it is left out."""
 
@@ -241,42 +236,3 @@ def exposure_of(row: SittingRow) -> Exposure:
         taken_at=None if row.taken_at is None else row.taken_at.replace(tzinfo=None),
         merged=bool(record.get("merged")),
     )
-
-
-def _anchor(stash: Stash, file: Path, crop: str | None, typed: str | None) -> _Anchor:
-    """Return what is known in the photo that sets the scale."""
-    photo = open_photo(file)
-    checksum = checksum_of(file)
-    if typed is None and crop is None and (card := _by_card(stash, photo)) is not None:
-        light, lightness, unsure = card
-        return _Anchor(photo.exposure, light, lightness, unsure, checksum, "card")
-    part = WHOLE_LESS_MARGIN if crop is None else parse_crop(crop)
-    measured = measure(photo, part)
-    if float(measured.histograms[:, 254:].sum()) > 0.03 * measured.pixels:
-        raise BadReferenceError(
-            f"The paper in {quoted(file.name)} is burnt out.",
-            "Take it again with less light: tap the paper and pull the exposure down.",
-        )
-    lightness = WHITE_PAPER if typed is None else read_lightness(typed)
-    unsure = PAPER_UNSURE if typed is None else TYPED_UNSURE
-    what = "paper" if typed is None else "typed"
-    return _Anchor(photo.exposure, float(measured.xyz[1]), lightness, unsure, checksum, what)
-
-
-def _by_card(stash: Stash, photo: Photo) -> tuple[float, float, float] | None:
-    """Return luminance, L* and uncertainty of the card's paper in a photo; None without a card."""
-    try:
-        found = find_card(photo)
-    except BadReferenceError:
-        return None
-    patches = [
-        patch_light(photo, found.place(square.core(2.0).corners)) for square in paper_squares()
-    ]
-    light = [patch.light for patch in patches if patch is not None and patch.clipped < 0.01]
-    if not light:
-        return None
-    with stash.reading() as session:
-        levels = known_levels(session, found.card_id)
-    mean: Sequence[float] = np.mean(light, axis=0).tolist()
-    luminance = float(np.array(mean) @ photo.space.to_xyz[1])
-    return luminance, (levels or usual_lightness())[0], TYPED_UNSURE if levels else PAPER_UNSURE

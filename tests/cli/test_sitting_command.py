@@ -98,6 +98,28 @@ def test_a_photo_of_another_time_is_no_part_of_it(run: Terminal) -> None:
     assert "within 40 minutes" in run.refused(f"sitting {late}")
 
 
+def test_a_dark_photo_is_not_taken_for_white_paper(run: Terminal) -> None:
+    """By it, even Moss (L* 35) would reflect more than white does."""
+    shelf_of_one_sitting(run)
+    before = run.all_of_it()
+    said = run.refused(f"sitting {snapped('dark.jpg', 20.0, 5)}")
+    assert "A1 “Moss” would be lighter than white" in said
+    assert run.all_of_it() == before
+    run("sitting dark.jpg --lightness 20")
+    assert lightness(run, "A2") == pytest.approx(86, abs=6)
+
+
+def test_paper_that_does_not_fill_the_photo_must_be_pointed_out(run: Terminal) -> None:
+    shelf_of_one_sitting(run)
+    table = np.full((210, 250, 3), ((30 + 16) / 116) ** 3, dtype=np.float32)
+    table[70:140, 80:170] = ((94 + 16) / 116) ** 3
+    file = snapped_file(table, Shot(brighter=-0.3), taken_at=NOON + timedelta(minutes=6))
+    Path("small.jpg").write_bytes(file.getvalue())
+    assert "not only paper" in run.refused("sitting small.jpg")
+    run("sitting small.jpg --crop 0.4,0.4,0.6,0.6")
+    assert lightness(run, "A1") == pytest.approx(TRUE["Moss"], abs=4)
+
+
 def test_a_fabric_known_better_that_comes_out_far_off_is_left_out(run: Terminal) -> None:
     shelf_of_one_sitting(run)
     run("lightness A1 75")
