@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from stashkeeper.actions.reading_view import family_of
+from stashkeeper.actions.reading_view import family_of, shown_lightness
 from stashkeeper.catalogue.calibrations import add_calibration
 from stashkeeper.catalogue.fabrics import fabric_by_id
 from stashkeeper.catalogue.history import Deed
@@ -47,7 +47,8 @@ class TiedShelf:
         )
         tied = f"It hangs together with {others} other photo{'' if others == 1 else 's'}; "
         lines = (
-            f"  {code}: {reading.lightness:.0f} ±{reading.uncertainty:.0f}"
+            f"  {code}: {shown_lightness(reading.lightness, reading.provisional)} "
+            f"±{reading.uncertainty:.0f}"
             for code, reading in self.readings.items()
         )
         return (f"{tied if others else ''}{scale}.".capitalize(), *lines)
