@@ -36,7 +36,7 @@ from stashkeeper.errors import (
     NotFoundError,
 )
 from stashkeeper.lengths.basis import Basis
-from stashkeeper.lengths.parse import parse_size
+from stashkeeper.lengths.parse import parse_piece_size
 from stashkeeper.lengths.size import TypedSize
 from stashkeeper.luminance.naming import propose_name
 from stashkeeper.luminance.region import Crop
@@ -125,7 +125,7 @@ def usual_of(stash: Stash, size: str | None, at: str | None, tags: Sequence[str]
     """
     if at:
         names_of(at)
-    return Usual(parse_size(size, stash.measure) if size else None, at, clean_tags(tags))
+    return Usual(parse_piece_size(size, stash.measure) if size else None, at, clean_tags(tags))
 
 
 @dataclass(slots=True)

@@ -14,7 +14,7 @@ from stashkeeper.cloth.reading import Reading
 from stashkeeper.errors import BadLightnessError, BadRequestError, quoted
 from stashkeeper.lengths.basis import Basis, Edge
 from stashkeeper.lengths.length import Measure
-from stashkeeper.lengths.parse import parse_length, parse_size
+from stashkeeper.lengths.parse import parse_length, parse_piece_size
 from stashkeeper.luminance.readings import reflectance_reading, typed_reading
 
 _COST = r"[^\d.,−–-]{0,3}(\d{1,7})(?:[.,](\d{1,2}))?[^\d.,−–-]{0,3}"
@@ -74,7 +74,7 @@ def piece_details(words: PieceWords, measure: Measure) -> PieceDetails:
     details: PieceDetails = {}
     basis = _basis(words)
     if words.size is not None:
-        typed = parse_size(words.size, measure)
+        typed = parse_piece_size(words.size, measure)
         details["size"] = typed.size
         details["basis"] = basis or typed.basis or Basis.MEASURED
         if typed.selvedges:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from stashkeeper.lengths.tokens import Token, UnreadableError
+from stashkeeper.lengths.tokens import SEVERAL_PIECES, Token, UnreadableError
 
 MILLIMETRES: Final = {
     "yd": Fraction("914.4"),
@@ -133,7 +133,7 @@ def _times_part(words: Words, number: Fraction) -> Fraction:
     else:
         part, several = words.part() or Fraction(0), number != 1
     if part and several:
-        raise UnreadableError("speaks of several pieces; a size is the size of one")
+        raise UnreadableError(SEVERAL_PIECES)
     return number * part if part else number
 
 
@@ -142,10 +142,17 @@ def _next_smaller(words: Words, unit: str) -> Amount | None:
     joined = words.take("and")
     number = words.number()
     if number is None:
-        if joined:
-            raise UnreadableError
-        return None
+        return _and_a_part(words, unit) if joined else None
     smaller = words.take(*MILLIMETRES)
     if smaller is None or MILLIMETRES[smaller] >= MILLIMETRES[unit]:
         raise UnreadableError("holds two numbers that do not belong together")
     return Amount(number, smaller)
+
+
+def _and_a_part(words: Words, unit: str) -> Amount:
+    """Return the half of `a yard and a half`: a part of the unit before it."""
+    words.take("a")
+    part = words.part()
+    if part is None:
+        raise UnreadableError
+    return Amount(part, unit)

@@ -14,7 +14,7 @@ from stashkeeper.lengths.amounts import Words
 from stashkeeper.lengths.basis import Basis, Edge
 from stashkeeper.lengths.length import Length
 from stashkeeper.lengths.size import Size, TypedSize
-from stashkeeper.lengths.tokens import UnreadableError
+from stashkeeper.lengths.tokens import SEVERAL_PIECES, UnreadableError
 
 WIDTH_OF_FABRIC: Final = Length.from_inches(42)
 """The nominal width of quilting cotton, selvedge to selvedge (42 to 44 in, common practice)."""
@@ -65,7 +65,7 @@ def sized_by_name(words: Words) -> TypedSize | None:
         return None
     several = (words.take("a") is None) and words.number() not in {None, 1}
     if several:
-        raise UnreadableError("speaks of several pieces; a size is the size of one")
+        raise UnreadableError(SEVERAL_PIECES)
     name = words.take(*_NAMES) or ""
     if name in _LONG_SIZES:
         return off_the_bolt(Length.from_inches(_LONG_SIZES[name] * 36))

@@ -13,7 +13,7 @@ from typing import Final
 from stashkeeper.errors import BadSizeError, quoted
 from stashkeeper.lengths.amounts import MILLIMETRES, Amount, Words, amount
 from stashkeeper.lengths.basis import Basis
-from stashkeeper.lengths.format import UNIT_NAME, format_exactly
+from stashkeeper.lengths.format import RULER_MARK, UNIT_NAME, format_exactly
 from stashkeeper.lengths.length import Length, Measure, Rounding
 from stashkeeper.lengths.named_sizes import off_the_bolt, sized_by_name
 from stashkeeper.lengths.size import Size, TypedSize
@@ -81,14 +81,36 @@ def parse_size(text: str, measure: Measure, rounding: Rounding = Rounding.DOWN) 
     Raises:
         BadSizeError: the text is no size, or a side is not from above zero to 200 yards.
     """
+    return _read(
+        text, "size", SIZE_EXAMPLES[measure], lambda words: _any_size(words, measure, rounding)
+    )
+
+
+def parse_piece_size(text: str, measure: Measure) -> TypedSize:
+    """Return the size of a piece of cloth a person owns, read as `parse_size` reads it.
+
+    Raises:
+        BadSizeError: the text is no size, or one that no piece of cloth has: narrower than any
+            mark of a ruler, or wider than five yards both ways.
+    """
 
     def read(words: Words) -> TypedSize:
-        guessed = words.take("about")
-        typed = sized_by_name(words) or _size(words, measure, rounding)
-        guessed = words.take("about") or guessed
-        return replace(typed, basis=Basis.ABOUT) if guessed else typed
+        typed = _any_size(words, measure, Rounding.DOWN)
+        narrow = min(typed.size.width, typed.size.length)
+        if narrow < RULER_MARK[Measure.INCHES]:
+            raise UnreadableError("is narrower than any mark of a ruler (⅛ in, 3.2 mm)")
+        if narrow.millimetres > _WIDEST_CLOTH:
+            raise UnreadableError("is wider than 5 yards (4.57 m) both ways, which no cloth is")
+        return typed
 
     return _read(text, "size", SIZE_EXAMPLES[measure], read)
+
+
+def _any_size(words: Words, measure: Measure, rounding: Rounding) -> TypedSize:
+    guessed = words.take("about")
+    typed = sized_by_name(words) or _size(words, measure, rounding)
+    guessed = words.take("about") or guessed
+    return replace(typed, basis=Basis.ABOUT) if guessed else typed
 
 
 def _read[Answer](
@@ -123,10 +145,13 @@ def _size(words: Words, measure: Measure, rounding: Rounding) -> TypedSize:
     first = _side(words)
     if words.take("x"):
         second = _side(words)
-        words.take("strip")
+        square = words.take("strip", "square") == "square"
         if "x" in words:
             raise UnreadableError("has three measurements, and cloth has two")
-        return _rectangle(first, second, own, rounding)
+        typed = _rectangle(first, second, own, rounding)
+        if square and typed.size.width != typed.size.length:
+            raise UnreadableError("is called square, and its sides differ")
+        return typed
     if first is None:
         raise UnreadableError("has no length", "Type “WOF x 18 in” or “WOF x 0.5 m”.")
     return _by_one_length(words, first, own, rounding)
@@ -186,10 +211,14 @@ def _by_one_length(words: Words, side: Side, own: str, rounding: Rounding) -> Ty
     spelled = _in_its_own_measure(length, side.typed.unit or own)
     raise UnreadableError(
         "is one measurement, and cloth has two",
-        f"Type “WOF x {spelled}” if it was cut off the bolt, or “{spelled} square”.",
+        f"Type “WOF x {spelled}” if it was cut off the bolt, or “{spelled} square”."
+        if spelled
+        else None,
     )
 
 
-def _in_its_own_measure(length: Length, unit: str) -> str:
-    metric = unit in {"mm", "cm", "m"}
-    return format_exactly(length, Measure.CENTIMETRES if metric else Measure.INCHES)
+def _in_its_own_measure(length: Length, unit: str) -> str | None:
+    """Return a length as it may be typed back; None where no ruler has its mark."""
+    if unit in {"mm", "cm", "m"}:
+        return format_exactly(length, Measure.CENTIMETRES)
+    return format_exactly(length, Measure.INCHES) if length.inches.denominator <= 64 else None

@@ -16,6 +16,12 @@ LONGEST: Final = 100
 """No size needs more signs than this; longer text is refused before anything looks at it."""
 
 
+SEVERAL_PIECES: Final = (
+    "speaks of several pieces; a size is the size of one, and how many there are is said apart"
+)
+"""Why a number of pieces is no size."""
+
+
 class UnreadableError(Exception):
     """Why a text is no size, as the end of a sentence that begins with the quoted text.
 
@@ -94,6 +100,10 @@ _SAME_SIGN: Final = str.maketrans(
     }
 )
 _HYPHEN: Final = re.compile(r"(?<=[0-9a-z\"'.])-(?=[a-z])")
+_PART_OF_ONE: Final = re.compile(r"\b(two|three|five|seven|[2357])-(third|quarter|eighth)\b")
+"""`three-quarter yard` is one size; without the hyphen it could be three quarter yards."""
+_LAST_STOP: Final = re.compile(r"(?<=[0-9])\.$")
+"""The full stop that a phone sets behind a number for two spaces."""
 _THOUSANDS: Final = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
 
 
@@ -103,7 +113,7 @@ def tokens(text: str) -> list[Token]:
     Raises:
         UnreadableError: a sign or word that no size has, a fraction that is none, too long.
     """
-    typed = text.strip()
+    typed = _LAST_STOP.sub("", text.strip())
     plain = _plain(typed) if len(typed) <= LONGEST else ""
     if not 0 < len(plain) <= LONGEST:
         raise UnreadableError("is far too long to be a size")
@@ -126,7 +136,8 @@ def _plain(text: str) -> str:
         for before, sign in zip(f" {text}", text, strict=False)
     )
     folded = unicodedata.normalize("NFKC", spaced.translate(_SAME_SIGN)).casefold()
-    return _HYPHEN.sub(" ", " ".join(folded.translate(_SAME_SIGN).split()))
+    one_line = " ".join(folded.translate(_SAME_SIGN).split())
+    return _HYPHEN.sub(" ", _PART_OF_ONE.sub(r"\1 \2s", one_line))
 
 
 def _stand_apart(before: str, sign: str) -> bool:

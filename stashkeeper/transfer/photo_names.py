@@ -7,7 +7,7 @@ from typing import Final
 
 from stashkeeper.errors import BadSizeError
 from stashkeeper.lengths.length import Measure
-from stashkeeper.lengths.parse import parse_size
+from stashkeeper.lengths.parse import parse_piece_size
 from stashkeeper.lengths.size import TypedSize
 
 _PARTING = re.compile(r"[_\s()\[\]{};+–—-]+|[.,](?!\d)|(?<!\d)[.,]")
@@ -61,7 +61,7 @@ def _size_in(text: str, measure: Measure) -> TypedSize | None:
     if not _SIZE_WORD.search(text) or not (_LETTERS.search(text) or "×" in text):
         return None
     try:
-        return parse_size(text, measure)
+        return parse_piece_size(text, measure)
     except BadSizeError:
         return None
 

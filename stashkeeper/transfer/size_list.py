@@ -13,7 +13,7 @@ from typing import Final
 from stashkeeper.errors import BadRequestError, Mistake, StashkeeperError, quoted
 from stashkeeper.lengths.basis import Basis
 from stashkeeper.lengths.length import Measure
-from stashkeeper.lengths.parse import parse_size
+from stashkeeper.lengths.parse import parse_piece_size
 from stashkeeper.lengths.size import TypedSize
 from stashkeeper.luminance.region import Crop, parse_crop
 from stashkeeper.transfer.size_columns import Column, SizeTable, read_table
@@ -121,7 +121,7 @@ def _read_row(row: TextRow, table: SizeTable) -> tuple[SizeRow, list[str]]:
     read = SizeRow(
         line=row.line,
         photo=photo,
-        size=cells.read(Column.SIZE, lambda text: parse_size(text, table.measure)),
+        size=cells.read(Column.SIZE, lambda text: parse_piece_size(text, table.measure)),
         name=cells.read(Column.NAME, str),
         place=cells.read(Column.PLACE, str),
         tags=cells.read(Column.TAGS, _tags) or (),
