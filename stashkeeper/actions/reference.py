@@ -27,15 +27,15 @@ from stashkeeper.actions.measuring import (
 )
 from stashkeeper.actions.piece_view import bands_of, titled
 from stashkeeper.actions.pieces import Done, show
-from stashkeeper.actions.reading_view import reading_view
+from stashkeeper.actions.reading_view import reading_view, shown_lightness
 from stashkeeper.actions.stash import Stash
 from stashkeeper.catalogue.fabrics import fabric_by_id
 from stashkeeper.catalogue.history import Deed
 from stashkeeper.catalogue.photos import region_of
 from stashkeeper.catalogue.pieces import change_piece, piece_by_code
-from stashkeeper.catalogue.readings import all_readings_of
+from stashkeeper.catalogue.readings import all_readings_of, readings_of
 from stashkeeper.catalogue.tables import Fabric, Region
-from stashkeeper.cloth.reading import Reading
+from stashkeeper.cloth.reading import Reading, difference_uncertainty
 from stashkeeper.errors import BadReferenceError, BadRequestError
 from stashkeeper.lengths.basis import Basis
 from stashkeeper.lengths.format import RULER_MARK, format_size
@@ -137,10 +137,28 @@ def keep_beside(stash: Stash, code: str, seen: Beside, *, keep_size: bool = Fals
         beside = seen.reading.method.value
         sentence = f"Measured {titled(piece.code, fabric.name)} beside the {beside}."
         deed.summary = sentence
+        fabric_id = fabric.id
+    with stash.reading() as session:
+        other = _beside_what_counts(seen.reading, readings_of(session, [fabric_id])[fabric_id])
     shown = show(stash, code)
     counts = f"Lightness {shown.reading.sentence}." if shown.reading else ""
     size = f"Its size is about {offered_size(stash, seen)} now." if keep_size else ""
-    return Done(shown, (sentence, counts, size, *seen.remarks))
+    return Done(shown, (sentence, *other, counts, size, *seen.remarks))
+
+
+def _beside_what_counts(said: Reading, counts: Reading) -> tuple[str, ...]:
+    """Return what a photo says, where another reading counts, and whether the two agree."""
+    if _same(said, counts):
+        return ()
+    here = (
+        f"This photo says {shown_lightness(said.lightness, said.provisional)} "
+        f"±{said.uncertainty:.0f}; another reading is surer, so that one counts."
+    )
+    apart = abs(said.lightness - counts.lightness)
+    if apart <= difference_uncertainty(said, counts):
+        return (here,)
+    far = f"The two are {apart:.0f} apart, more than they should be: is this the right cloth?"
+    return here, far
 
 
 def _region_read_otherwise(deed: Deed, fabric: Fabric, seen: Beside) -> Region | None:

@@ -162,6 +162,23 @@ def test_once_its_greys_are_known_the_photos_of_a_card_are_read_anew(
     assert run.json("show A1")["reading"] == before
 
 
+def test_where_another_reading_counts_both_are_told(run: Terminal, photo: Path) -> None:
+    """Typed from an instrument (±2) the cloth is known better, but may be another cloth.
+
+    | name | size    |
+    | Moss | 21 x 18 |
+    """
+    run(f"lightness A1 {true_lightness() + 3:.0f}")
+    said = run(f"reference A1 {photo}")
+    assert "another reading is surer, so that one counts" in said
+    assert "apart" not in said
+    run("undo")
+    run("lightness A1 20")
+    said = run(f"reference A1 {photo}")
+    assert "apart, more than they should be: is this the right cloth" in said
+    assert "Lightness 20 ±2" in said
+
+
 def test_beside_a_chart_it_must_be_said_where_the_cloth_is(run: Terminal, photo: Path) -> None:
     """The shelf.
 
