@@ -69,7 +69,8 @@ class Intake:
     @property
     def counts(self) -> str:
         """How many were taken in."""
-        before = f"; {self.known} were on record already" if self.known else ""
+        were = "was" if self.known == 1 else "were"
+        before = f"; {self.known} {were} on record already" if self.known else ""
         fabrics = len({piece.code for piece in self.pieces})
         photos = len({piece.photo for piece in self.pieces})
         return f"Took in {_count(fabrics, 'fabric')} from {_count(photos, 'photo')}{before}."

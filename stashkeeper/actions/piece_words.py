@@ -3,6 +3,7 @@
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import combinations
 
 from stashkeeper.catalogue.fabrics import FabricChanges
 from stashkeeper.catalogue.history import Deed
@@ -11,14 +12,18 @@ from stashkeeper.catalogue.pieces import PieceDetails
 from stashkeeper.catalogue.places import place_at
 from stashkeeper.catalogue.tables import Fabric
 from stashkeeper.cloth.reading import Reading
-from stashkeeper.errors import BadLightnessError, BadRequestError, quoted
+from stashkeeper.errors import BadLightnessError, BadRequestError, BadSizeError, quoted
 from stashkeeper.lengths.basis import Basis, Edge
 from stashkeeper.lengths.length import Measure
 from stashkeeper.lengths.parse import parse_length, parse_piece_size
+from stashkeeper.lengths.size import TypedSize
 from stashkeeper.luminance.readings import reflectance_reading, typed_reading
 
 _COST = r"[^\d.,−–-]{0,3}(\d{1,7})(?:[.,](\d{1,2}))?[^\d.,−–-]{0,3}"
 """Whole and hundredths, with the sign or word of some money on either side; never below zero."""
+
+_WORDS_OF_A_NAME = 12
+"""So many words of a name are looked at for the rest of a size."""
 
 DIRECTIONS = ("along", "across", "both ways", "none")
 """How a print runs, relative to the selvedge."""
@@ -74,7 +79,7 @@ def piece_details(words: PieceWords, measure: Measure) -> PieceDetails:
     details: PieceDetails = {}
     basis = _basis(words)
     if words.size is not None:
-        typed = parse_piece_size(words.size, measure)
+        typed = _typed_size(words.size, words.name or "", measure)
         details["size"] = typed.size
         details["basis"] = basis or typed.basis or Basis.MEASURED
         if typed.selvedges:
@@ -90,6 +95,34 @@ def piece_details(words: PieceWords, measure: Measure) -> PieceDetails:
     if words.note is not None:
         details["notes"] = words.note
     return details
+
+
+def _typed_size(size: str, name: str, measure: Measure) -> TypedSize:
+    """Return the size typed; where a command line cut it short, say how to keep it whole."""
+    try:
+        return parse_piece_size(size, measure)
+    except BadSizeError as refused:
+        whole = _size_cut_short(size, name.split()[:_WORDS_OF_A_NAME], measure)
+        if whole is None:
+            raise
+        raise BadSizeError(
+            refused.problem,
+            f'Put quotation marks around a size of several words, as in --size "{whole}".',
+            on_page=refused.remedy,
+        ) from None
+
+
+def _size_cut_short(size: str, others: Sequence[str], measure: Measure) -> str | None:
+    """Return the longest size that begins with `size` and goes on with words taken for a name."""
+    ends = combinations(range(len(others) + 1), 2)
+    for start, end in sorted(ends, key=lambda span: span[0] - span[1]):
+        whole = " ".join((size, *others[start:end]))
+        try:
+            parse_piece_size(whole, measure)
+        except BadSizeError:
+            continue
+        return whole
+    return None
 
 
 def _basis(words: PieceWords) -> Basis | None:

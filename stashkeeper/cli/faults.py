@@ -9,7 +9,7 @@ from typing import Any
 import typer
 from typer.core import TyperGroup
 
-from stashkeeper.errors import BadFileError, NoChoiceError, NoPlanError, StashkeeperError
+from stashkeeper.errors import BadFileError, NoChoiceError, NoPlanError, StashkeeperError, quoted
 
 STATUS_OF_A_MISTAKE = 1
 STATUS_OF_A_FAULT = 70
@@ -33,6 +33,7 @@ class SpeakingGroup(TyperGroup):
             raise
         except Exception as fault:
             if _is_about_usage(fault):
+                _say_what_was_typed(fault)
                 raise
             _say(f"This is a fault in Stashkeeper, not yours: {type(fault).__name__}.")
             _say(f"Your stash is as it was. Please send the details: {_keep_details(fault)}")
@@ -61,6 +62,22 @@ def _say_error(error: StashkeeperError) -> None:
 def _is_about_usage(fault: Exception) -> bool:
     """Tell whether the command line parser raised it: it shows those itself, with exit 2."""
     return hasattr(fault, "exit_code") and hasattr(fault, "show")
+
+
+def _say_what_was_typed(fault: Any) -> None:
+    """Put a value that is no number, or none of the words there are, in a person's words."""
+    tell = getattr(fault.__cause__, "errors", None)
+    for one in tell()[:1] if tell else ():
+        typed = quoted(str(one["input"]))
+        least = one.get("ctx", {}).get("ge")
+        most = one.get("ctx", {}).get("le")
+        fault.message = {
+            "int_parsing": f"{typed} is no whole number. Type one such as 2.",
+            "int_from_float": f"{typed} is no whole number. Type one such as 2.",
+            "float_parsing": f"{typed} is no number. Type one such as 2.5.",
+            "less_than_equal": f"{typed} is too many. Type {most} at most.",
+            "greater_than_equal": f"{typed} is too few. Type {least} at least.",
+        }.get(one["type"], fault.message.removeprefix("Value error, "))
 
 
 def _keep_details(fault: Exception) -> Path:

@@ -136,6 +136,10 @@ def test_what_is_not_a_command_or_an_option_is_named(run: Terminal) -> None:
         ("list --tag:blue", "--tag:blue"),
         ("sort --by colour", "colour"),
         ("add Moss --size fq --count many", "--count"),
+        ("add Moss --size fq --count many", "“many” is no whole number. Type one such as"),
+        ("add Moss --size fq --selvedges 3", "“3” is too many. Type 2 at most."),
+        ("bands --dark-below dim", "“dim” is no number. Type one such as 2.5."),
+        ("sort --by colour", "'--by': 'colour' is not one of 'bands', 'split'."),
         ("show", "CODE"),
     ):
         answer = run.type(words)
@@ -150,3 +154,18 @@ def test_a_mistake_after_a_photo_keeps_nothing_of_it(run: Terminal) -> None:
     run.refused("add Moss --size fq --photo grey.png --tag ''")
     run.refused("add --size fq --photo grey.png --fabric Q7")
     assert run.codes() == []
+
+
+def test_a_size_without_its_quotation_marks_is_told_to_need_them(run: Terminal) -> None:
+    """A shell hands `--size fat quarter` on as the size `fat` and one word more for the name."""
+    for line, whole in (
+        ("add Moss --size fat quarter", "fat quarter"),
+        ("add Moss --size 18 x 21", "18 x 21"),
+        ("add --size 9 7/8 x 10 Moss", "9 7/8 x 10"),
+        ("add Moss --size half yard --tag green", "half yard"),
+    ):
+        said = run.refused(line)
+        assert said.endswith(
+            f'Put quotation marks around a size of several words, as in --size "{whole}".\n'
+        )
+    assert "quotation marks" not in run.refused("add Fat quarter fair --size 18 in")

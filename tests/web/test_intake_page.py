@@ -132,7 +132,7 @@ def test_a_list_with_mistakes_is_mended_and_sent_again(
     address = answer.headers["location"]
     mended = client.post(f"{address}/photos", files=parts("sizes", ("a.csv", LIST.encode())))
     page = finished(client, mended)
-    assert "Took in 2 fabrics from 2 photos; 1 were on record already." in page
+    assert "Took in 2 fabrics from 2 photos; 1 was on record already." in page
     assert "mistake" not in page
     assert len(list_pieces(stash, []).pieces) == 3
 
@@ -230,7 +230,7 @@ def test_an_intake_goes_on_after_the_program_was_stopped(
         while not client.get(address, headers=JSON).json()["finished"]:
             pass
         page = client.get(address).text
-    assert "Took in 2 fabrics from 2 photos; 1 were on record already." in page
+    assert "Took in 2 fabrics from 2 photos; 1 was on record already." in page
     assert len(list_pieces(stash, []).pieces) == 3
 
 
