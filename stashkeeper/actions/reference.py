@@ -95,9 +95,15 @@ def look_beside(
         lightness: its L* as typed; that of white paper where None.
 
     Raises:
-        StashkeeperError: the photo is bad, there is no card or chart in it, or a crop or corners
-            are needed or cannot be read.
+        StashkeeperError: the photo is bad, there is no card or chart in it, a crop or corners are
+            needed or cannot be read, or two known things are given at once.
     """
+    if (chart is not None and paper is not None) or (lightness is not None and paper is None):
+        raise BadRequestError(
+            "It is not clear what of known lightness lies beside the cloth.",
+            "Give --chart, or --paper (with --paper-lightness where it is not white), or neither "
+            "for the reference card.",
+        )
 
     def look() -> Beside:
         photo = open_photo(file)
@@ -120,7 +126,8 @@ def keep_beside(stash: Stash, code: str, seen: Beside, *, keep_size: bool = Fals
     if keep_size and seen.size is None:
         raise BadRequestError(
             "The photo gives no size to keep.",
-            "Give the four corners of the cloth, or --size.",
+            "Lay the reference card beside it and give its corners with --cloth, or type the size: "
+            f"change {code} --size 18x21.",
             on_page="Mark the four corners of the cloth, then look again.",
         )
     with stash.deed("reference") as deed:

@@ -74,7 +74,7 @@ def _look(stash: Stash, ready: AtHand, form: Form) -> Beside:
         cloth=corners_of_fields(form.typed, "cloth"),
         chart=corners_of_fields(form.typed, "chart") if beside == "chart" else None,
         paper=crop_of_fields(form.typed, PAPER_EDGES) if beside == "paper" else None,
-        lightness=form.given("lightness"),
+        lightness=form.given("lightness") if beside == "paper" else None,
     )
 
 

@@ -189,3 +189,20 @@ def test_beside_a_chart_it_must_be_said_where_the_cloth_is(run: Terminal, photo:
     assert "--crop" in said
     said = run.refused(f"reference A1 {photo} --chart '0,0 1,0 1,1' --crop 0,0,1,1")
     assert "is not four corners" in said
+
+
+@pytest.mark.parametrize(
+    "options",
+    ["--chart '0,0 1,0 1,1 0,1' --paper 0,0,1,1", "--paper-lightness 50"],
+)
+def test_one_thing_of_known_lightness_is_given_not_two_or_half_a_one(
+    run: Terminal, photo: Path, options: str
+) -> None:
+    """The shelf.
+
+    | name | size    |
+    | Moss | 21 x 18 |
+    """
+    said = run.refused(f"reference A1 {photo} --crop 0.6,0.3,0.8,0.5 {options}")
+    assert "not clear what of known lightness" in said
+    assert run.json("show A1")["reading"] is None
