@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 
 from stashkeeper.actions.listing import shortened
 from stashkeeper.actions.reading_view import shown_lightness
-from stashkeeper.actions.verdict_words import verdict_words
+from stashkeeper.actions.verdict_words import held_words, verdict_words, wrong_way_round
 from stashkeeper.catalogue.shelf import PieceRow
 from stashkeeper.choosing.cures import Cure, cures
 from stashkeeper.cloth.reading import Doubt, Reading
@@ -125,6 +125,7 @@ class Ranking:
     def _lines(self) -> Iterator[str]:
         if not self.pieces:
             yield "No piece with a known lightness answers, so there is nothing to rank."
+            yield "Add a photo of a piece, or leave a search word away."
             yield from self._remarks()
             return
         for value in Value:
@@ -145,6 +146,8 @@ class Ranking:
             return
         gap = f"gap {contrast.gap:.1f} ±{contrast.uncertainty:.0f}"
         words = verdict_words(contrast.verdict, contrast.gap, contrast.uncertainty or 0.0)
+        if wrong_way_round(self.groups[lighter].lightest, self.groups[darker].darkest):
+            words = f": the {lighter} group is the darker of the two, from end to end"
         yield f"{between}: {gap}, {contrast.verdict}{words}."
         yield from self._one_photo_more(contrast)
         yield from (self.told_pair(pair) for pair in contrast.pairs[:MOST_CURES])
@@ -170,8 +173,7 @@ class Ranking:
         """Return how near two pieces of neighbouring groups come, in a sentence."""
         names = f"{self.name_of(pair.lighter)} and {self.name_of(pair.darker)}"
         apart = f"overlap by {-pair.gap:.1f}" if pair.gap < 0 else f"are {pair.gap:.1f} apart"
-        held = "; weak in grey, held apart by colour" if pair.held_by_colour else ""
-        return f"    {names} {apart}{held}."
+        return f"    {names} {apart}{held_words(pair)}."
 
     def told_cure(self, cure: Cure) -> str:
         """Return what would widen a gap, and what it becomes, in a sentence."""

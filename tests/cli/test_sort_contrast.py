@@ -198,6 +198,21 @@ def test_a_role_goes_before_the_bands(run: Terminal) -> None:
     assert "overlap by 80.0" in run("contrast A1 A2 A3")
 
 
+def test_groups_typed_the_wrong_way_round_are_told_as_such(run: Terminal) -> None:
+    """The shelf.
+
+    | name  | lightness |
+    | Soot  | 10        |
+    | Slate | 55        |
+    | Cream | 90        |
+    """
+    said = run("contrast A1 A2 A3")
+    assert "weak: the light group is the darker of the two, from end to end." in said
+    assert "weak: the medium group is the darker of the two, from end to end." in said
+    assert "run together" not in said and "weak in grey" not in said
+    assert "from end to end" not in run("contrast A3 A2 A1")
+
+
 def test_a_piece_without_lightness_takes_no_part_and_is_named(run: Terminal) -> None:
     """The shelf.
 
@@ -212,6 +227,7 @@ def test_a_piece_without_lightness_takes_no_part_and_is_named(run: Terminal) -> 
 def test_a_stash_without_any_lightness_says_so(run: Terminal) -> None:
     assert run("sort") == (
         "No piece with a known lightness answers, so there is nothing to rank.\n"
+        "Add a photo of a piece, or leave a search word away.\n"
     )
 
 
