@@ -231,7 +231,7 @@ def _take_in(stash: Stash, one: Fresh, usual: Usual, so_far: _SoFar) -> TakenPie
     row, photo = one.row, one.photo
     known = so_far.fabric_of(row)
     with stash.deed("intake") as deed:
-        refuse_known(deed, [photo])
+        _refuse_a_copy(deed, photo)
         if known is None:
             name = row.name or propose_name(photo.reading)
             fabric = add_fabric(deed, name=name, tags=(*row.tags, *usual.tags))
@@ -254,6 +254,18 @@ def _take_in(stash: Stash, one: Fresh, usual: Usual, so_far: _SoFar) -> TakenPie
         colour_family=family_of(photo.reading),
         doubts=photo.measurement.doubts,
     )
+
+
+def _refuse_a_copy(deed: Deed, photo: MeasuredPhoto) -> None:
+    """Refuse a photo that lies in the folder twice, in words for somebody taking in a folder."""
+    try:
+        refuse_known(deed, [photo])
+    except AlreadyThereError as known:
+        raise AlreadyThereError(
+            known.problem,
+            "It is a copy of the very same photo; for another fabric in it, give each a crop "
+            "in the list of sizes.",
+        ) from None
 
 
 def _details(deed: Deed, row: SizeRow, usual: Usual) -> PieceDetails:

@@ -30,6 +30,10 @@ def serve(
         listening = listen(port, lan=lan)
         say(f"Your stash is at {listening.address} on this computer.")
         access = listening.access(lambda key: _show_key(listening.entrance(key)))
+        if lan:
+            say(
+                "The way to a phone is not encrypted: good for home, not for a café or a classroom."
+            )
         say("Stop with Ctrl-C.")
         if open_page:
             typer.launch(listening.address)

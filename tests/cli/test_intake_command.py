@@ -116,6 +116,9 @@ def test_a_copy_in_the_same_folder_is_told_and_not_taken(run: Terminal, folder: 
     taken = run.json("intake", folder)
     assert len(taken["pieces"]) == 4
     assert "“zz copy.png” is on record already" in taken["problems"][0]["problem"]
+    # `intake` has neither --fabric nor --crop, so neither is advised.
+    assert "--" not in taken["problems"][0]["remedy"]
+    assert "a copy of the very same photo" in taken["problems"][0]["remedy"]
 
 
 def test_what_was_taken_back_is_taken_in_again(run: Terminal, folder: Path) -> None:

@@ -7,6 +7,7 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
+from itertools import takewhile
 from pathlib import Path
 from urllib.error import HTTPError
 from urllib.request import Request, urlopen
@@ -74,6 +75,17 @@ def test_on_the_home_network_it_listens_on_one_more_address() -> None:
     for one in listening.sockets:
         one.close()
     assert names == [("127.0.0.1", listening.port), (address, listening.port)]
+
+
+def test_who_opens_the_home_network_is_told_that_nothing_is_encrypted(tmp_path: Path) -> None:
+    try:
+        lan_address()
+    except BadRequestError:
+        pytest.skip("this computer is in no network, so there is no address to listen on")
+    with program(tmp_path, "--port", "0", "--lan") as started:
+        assert started.stdout is not None
+        said = takewhile(lambda line: "Ctrl-C" not in line, started.stdout)
+        assert any("not encrypted" in line for line in said)
 
 
 def test_each_key_is_shown_as_an_address_to_scan() -> None:
