@@ -34,7 +34,7 @@ LEAST_PER_INCH: Final = 60.0
 BENT: Final = 0.012
 """Codes further off than this share of the card's width mean that it does not lie flat."""
 AGAIN: Final = (
-    "Lay the whole card flat beside the cloth and take the photo again, not too far away."
+    "Lay the whole card flat beside the cloth and take the photo again, sharp and from near."
 )
 
 
