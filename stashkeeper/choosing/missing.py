@@ -12,18 +12,13 @@ from stashkeeper.choosing.needs import CutsNeeded
 from stashkeeper.choosing.picking import Picked
 from stashkeeper.choosing.search import Search, surely
 from stashkeeper.choosing.sets import Sets
-from stashkeeper.choosing.shelf import PER_LIGHTNESS, Shelf
+from stashkeeper.choosing.shelf import PER_LIGHTNESS, Shelf, ends_of_cloth
 from stashkeeper.choosing.solving import Solver, Way
 from stashkeeper.cloth.value import Value
 from stashkeeper.luminance.colour_family import colour_family
 
 LEAST_GAIN: Final = PER_LIGHTNESS // 10
 """A fabric that widens the gap by less, in millionths of L*, is not worth buying (ours)."""
-
-DARKEST_CLOTH: Final = 15 * PER_LIGHTNESS
-LIGHTEST_CLOTH: Final = 95 * PER_LIGHTNESS
-"""Nothing is called missing that no shop has: darker than black cotton, or lighter than white one,
-in millionths of L* (ours), unless the shelf itself holds such."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,8 +161,7 @@ class _Imagined:
     def _search(self, less: Ask) -> Search:
         asks = [less if ask.number == less.number else ask for ask in self._asks]
         light = self._shelf.light
-        ends = min(DARKEST_CLOTH, int(light[0])), max(LIGHTEST_CLOTH, int(light[-1]))
-        return Search(light, levels_of(asks), surely, *ends)
+        return Search(light, levels_of(asks), surely, *ends_of_cloth(light))
 
     def _gap(self, less: Ask) -> int:
         search = self._search(less)

@@ -9,7 +9,7 @@ from stashkeeper.choosing.asks import Ask
 from stashkeeper.choosing.chains import Band, laid, most_laid
 from stashkeeper.choosing.set_kinds import WHOLE_SHELF, Kind
 from stashkeeper.choosing.sets import Sets
-from stashkeeper.choosing.shelf import BLACK, PER_LIGHTNESS, WHITE, Whole
+from stashkeeper.choosing.shelf import BLACK, PER_LIGHTNESS, WHITE, Whole, ends_of_cloth
 from stashkeeper.cloth.value import Value
 
 
@@ -62,6 +62,7 @@ class _Imagined:
         self._kind = kind
         self._number = len(kind.sets)
         self._light = np.append(way.light, 0)
+        self._ends = ends_of_cloth(way.light)
         self._bands = [
             kind.bands(way.family_flags(family), WHOLE_SHELF) for family in range(len(way.families))
         ]
@@ -93,9 +94,9 @@ class _Imagined:
         """Return the lightnesses worth imagining for a value."""
         values = [grade.value for grade in self._kind.grades]
         if value is values[0]:
-            return [BLACK]
+            return [self._ends[0]]
         if value is values[-1]:
-            return [WHITE]
+            return [self._ends[1]]
         darks = self._bands[family][0].fabrics[: count + 1]
         return [min(int(self._light[dark]) + gap, WHITE) for dark in darks]
 

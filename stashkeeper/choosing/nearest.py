@@ -8,8 +8,10 @@ import numpy as np
 
 from stashkeeper.choosing.asks import Ask, asks_of
 from stashkeeper.choosing.groups import Groups
+from stashkeeper.choosing.kept_set import completed
 from stashkeeper.choosing.missing import missing_fabric
 from stashkeeper.choosing.needs import Need
+from stashkeeper.choosing.set_kinds import SetOf
 from stashkeeper.choosing.sets import Sets
 from stashkeeper.choosing.shelf import PER_LIGHTNESS, Shelf
 from stashkeeper.choosing.solving import Solver, Way
@@ -41,7 +43,8 @@ def _nearest(solver: Solver, way: Way) -> Iterator[str]:
     if len(values) > 1 and len(lightnesses) == 1:
         yield (f"{_ALIKE}, {lightnesses[0] / PER_LIGHTNESS:.1f}: nothing tells light from dark.")
         return
-    found = [*(_sets(way) if isinstance(way, Sets) else ()), *_short_alone(shelf, way.asks)]
+    in_sets = _sets_of(shelf, way) if isinstance(way, Sets) else ()
+    found = [*in_sets, *_short_alone(shelf, way.asks)]
     yield from found
     if found:
         return
@@ -49,6 +52,37 @@ def _nearest(solver: Solver, way: Way) -> Iterator[str]:
         yield from _fewer_sets(solver, way)
     else:
         yield from _together(solver, way)
+
+
+def _sets_of(shelf: Shelf, way: Sets) -> Iterator[str]:
+    """Yield what the sets with kept fabrics want, and how many others the shelf has."""
+    kept = [one for kind in way.kinds for one in kind.sets if one.kept]
+    yield from (line for one in kept for line in _around_kept(shelf, way, one))
+    if not way.kinds[-1].sets[0].kept:
+        yield from _sets(way)
+
+
+def _around_kept(shelf: Shelf, way: Sets, one: SetOf) -> Iterator[str]:
+    """Yield why kept fabrics, which give their set its colour, are not completed to a set."""
+    if one.family is None or one.family >= len(way.families):
+        return
+    here = way.family_flags(one.family)
+    if completed(shelf.light, here, one, 1, loose=True) is not None:
+        return
+    able = np.logical_or.reduce([grade.loose & here for grade in one.grades])
+    more, there = sum(grade.count for grade in one.grades), int(able.sum())
+    kept = sorted(fabric for grade in one.grades for fabric in grade.kept)
+    codes = " and ".join("/".join(shelf.codes_of(fabric)) for fabric in kept)
+    family = way.families[one.family]
+    told = f"With {codes} a set is {family}, and wants {_more(more, family)}"
+    if there < more:
+        yield f"{told}; the shelf has {there or 'none'} for it."
+    else:
+        yield f"{told}; those there are do not keep the values in order with it."
+
+
+def _more(count: int, family: str) -> str:
+    return f"{count} more {family} fabric{'' if count == 1 else 's'}"
 
 
 def _sets(way: Sets) -> Iterator[str]:

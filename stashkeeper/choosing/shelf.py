@@ -30,6 +30,11 @@ BLACK: Final = 0
 WHITE: Final = 100 * PER_LIGHTNESS
 """The ends of the lightness scale, in millionths."""
 
+DARKEST_CLOTH: Final = 15 * PER_LIGHTNESS
+LIGHTEST_CLOTH: Final = 95 * PER_LIGHTNESS
+"""Nothing is called missing that no shop has: darker than black cotton, or lighter than white one,
+in millionths of L* (ours), unless the shelf itself holds such."""
+
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
@@ -142,6 +147,15 @@ class Shelf:
     def uncertainties(self) -> NDArray[np.float64]:
         """Return the 95 % uncertainty of each fabric's lightness, ± L*."""
         return np.array([reading.uncertainty for reading in self.readings], dtype=np.float64)
+
+
+def ends_of_cloth(light: Whole) -> tuple[int, int]:
+    """Return the darkest and the lightest that cloth may be, beside a shelf of these lightnesses.
+
+    Args:
+        light: the lightness of all its fabrics from dark to light, in millionths of L*.
+    """
+    return min(DARKEST_CLOTH, int(light[0])), max(LIGHTEST_CLOTH, int(light[-1]))
 
 
 def opening_costs(areas: Whole) -> NDArray[np.float64]:

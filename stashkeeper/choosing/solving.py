@@ -116,18 +116,19 @@ class Solver:
         """Yield the choice for every way of settling kept pieces.
 
         Raises:
-            BadRequestError: no way is left, because what is kept is too small or too much.
+            BadRequestError: no way is left, because what is kept is too small, too much or of
+                several colours in one set.
         """
         refused: BadRequestError | None = None
         any_way = False
         for kept in ways_to_settle(self.shelf, self.needs, self.settled):
             try:
-                asks = self._asks(kept, out)
+                way = way_of(self.shelf, self._asks(kept, out))
             except BadRequestError as error:
                 refused = error
                 continue
             any_way = True
-            yield way_of(self.shelf, asks)
+            yield way
         if refused is not None and not any_way:
             raise refused
 

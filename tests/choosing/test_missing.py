@@ -109,3 +109,12 @@ def test_no_shop_has_cloth_blacker_than_black_cotton() -> None:
     shelf: list[Candidate] = [fabric("A", 16), fabric("B", 55), fabric("C", 94)]
     missing = choose(shelf, {}, counted(1, 1, 1)).missing
     assert missing is None or missing.gap <= 40.0
+
+
+def test_no_shop_has_it_for_a_set_either() -> None:
+    shelf: list[Candidate] = [fabric("A", 60, family="blue"), fabric("B", 85, family="blue")]
+    missing = choose(
+        shelf, {}, list(in_sets([Need("dark", DARK), Need("light", LIGHT)], 1))
+    ).missing
+    assert missing is not None
+    assert missing.gap <= 70.0  # 85 less the 15 of black cotton

@@ -185,6 +185,37 @@ def test_two_colours_kept_for_one_set() -> None:
     assert error.problem == "Set 1 cannot have one colour family: blue and red."
 
 
+@pytest.mark.parametrize("sets", [1, 2])
+def test_a_kept_fabric_whose_colour_gives_no_set_is_named(sets: int) -> None:
+    shelf = [fabric("K", 20, family="black"), fabric("A", 30, family="blue"),
+             fabric("B", 50, family="blue"), fabric("C", 80, family="blue")]  # fmt: skip
+    error = refused(list(in_sets(counted(1, 1, 1), sets)), shelf=shelf, squares=[0] * 4,
+                    keep=[Keep("K")])  # fmt: skip
+    assert error.problem == (
+        "With K a set is black, and wants 2 more black fabrics; the shelf has none for it."
+    )
+
+
+def test_a_kept_fabric_whose_colour_does_not_keep_the_values_in_order() -> None:
+    shelf = [fabric("A", 30, family="blue"), fabric("B", 50, family="blue"),
+             fabric("C", 80, family="blue")]  # fmt: skip
+    error = refused(list(in_sets(counted(1, 1, 1), 1)), shelf=shelf, squares=[0] * 3,
+                    keep=[Keep("B", "light (set 1)")])  # fmt: skip
+    assert error.problem == (
+        "With B a set is blue, and wants 2 more blue fabrics; those there are do not keep the "
+        "values in order with it."
+    )
+
+
+def test_two_colours_kept_without_a_role_go_to_two_sets() -> None:
+    shelf = [fabric("R", 20, family="red"), fabric("S", 80, family="red"),
+             fabric("B", 30, family="blue"), fabric("C", 85, family="blue")]  # fmt: skip
+    needs = list(in_sets([Need("dark", DARK, 1), Need("light", LIGHT, 1)], 2))
+    answer = choose(shelf, {}, needs, keep=[Keep("R"), Keep("C")])
+    assert answer.best.aim == 55.0  # 85 - 30, the nearer of the two pairs there are
+    assert {code for one in answer.best.chosen for code in one.codes} == {"R", "S", "B", "C"}
+
+
 def test_all_readings_provisional() -> None:
     shelf = [photographed(f"P{at}", light) for at, light in enumerate([15, 50, 85])]
     answer = choose(shelf, {}, counted(1, 1, 1))
