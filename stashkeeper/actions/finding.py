@@ -1,18 +1,13 @@
 """Find: which pieces are big enough, and what to do where none is."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from contextlib import closing
+from contextlib import closing, suppress
 from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
 
-from stashkeeper.actions.cloths import (
-    Allowance,
-    bags_of,
-    cloth_of,
-    read_allowance,
-)
+from stashkeeper.actions.cloths import Allowance, bags_of, cloth_of, read_allowance
 from stashkeeper.actions.cut_words import TypedCut, cut_size, read_cut, read_cuts, read_set
 from stashkeeper.actions.found import Answer, FoundPiece, Miss
 from stashkeeper.actions.offered import Hits, Offered
@@ -69,7 +64,10 @@ def find_pieces(
         BadSizeError, BadCutError, BadSearchError, BadRequestError, NotFoundError: a word cannot be
             read, or does not go with the others.
     """
-    asked = _Asked.read(stash, size, count, directional, cuts)
+    try:
+        asked = _Asked.read(stash, size, count, directional, cuts)
+    except BadSizeError as refused:
+        raise _unquoted(refused, stash, size, words) from None
     taken = read_allowance(allowance, stash.settings.allowances, stash.measure)
     search = parse_search(words, stash.measure)
     with stash.reading() as session:
@@ -91,6 +89,20 @@ def _reserved(answer: Answer, known: Mapping[str, tuple[str, ...]]) -> dict[str,
     pieces = answer.pieces
     among = pieces.those_among(known) if isinstance(pieces, Hits) else pieces
     return {one.code: known[one.code] for one in among if one.code in known}
+
+
+def _unquoted(refused: BadSizeError, stash: Stash, size: str, words: Sequence[str]) -> BadSizeError:
+    """Return what to tell of a bad size: that a command line cut it short, where it did."""
+    for end in range(len(words), 0, -1):
+        whole = " ".join((size, *words[:end]))
+        with suppress(StashkeeperError):
+            _Asked.read(stash, whole, None, False, ())
+            return BadSizeError(
+                refused.problem,
+                f'Put quotation marks around a size of several words, as in find "{whole}".',
+                on_page=refused.remedy,
+            )
+    return refused
 
 
 @dataclass(frozen=True, slots=True)

@@ -215,3 +215,12 @@ def test_a_count_beyond_all_cloth_is_answered(run: Terminal) -> None:
 
 def test_an_empty_shelf_says_so(run: Terminal) -> None:
     assert "There is no cloth to cut from" in run("find '4 x 4'")
+
+
+def test_a_size_without_its_quotation_marks_is_told_to_need_them(run: Terminal) -> None:
+    for typed in ("4 1/2 in square", "4 x 6", "three 4 in squares and five 1 1/2 in strips"):
+        said = run.refused(f"find {typed} blue")
+        assert said.endswith(
+            f'Put quotation marks around a size of several words, as in find "{typed}".\n'
+        )
+    assert "quotation marks" not in run.refused("find 4 blue")
