@@ -30,6 +30,8 @@ MOST_CUTS: Final = 60
 
 _NUMBERS: Final = "one two three four five six seven eight nine ten eleven twelve"
 _COUNTS: Final = {word: count for count, word in enumerate(_NUMBERS.split(), 1)}
+_STEPS_OWN: Final = re.compile(r"strip \d+|the rest( of .*)?", re.IGNORECASE | re.DOTALL)
+"""What the steps of a plan call a part of a piece on its way."""
 _NAMED: Final = re.compile(r"\s*(?P<name>[^\W\d][^:]{0,30}?)\s*:(?P<rest>.*)", re.DOTALL)
 FROM: Final = re.compile(r"\s+from\s+(?P<source>.+)$", re.IGNORECASE | re.DOTALL)
 _DIRECTIONAL: Final = re.compile(r"[\s,]+directional\s*$", re.IGNORECASE)
@@ -84,11 +86,16 @@ def read_cut(text: str, measure: Measure, strip_length: Length) -> TypedCut:
 
     Raises:
         BadSizeError: the size cannot be read.
-        BadCutError: a count below 1 or above 10⁹.
+        BadCutError: a count below 1 or above 10⁹; a name that the steps of a plan need.
     """
     name, rest = "", text
     if (named := _NAMED.fullmatch(text)) and not FROM.search(named["name"]):
         name, rest = named["name"], named["rest"]
+    if _STEPS_OWN.fullmatch(name):
+        raise BadCutError(
+            f"A cut cannot be called {quoted(name)}: the steps of a plan name strips so.",
+            "Give it another name, such as what it is for: border.",
+        )
     rest, directional = _taken(_DIRECTIONAL, rest)
     source = match["source"].strip() if (match := FROM.search(rest)) else ""
     rest = FROM.sub("", rest)

@@ -1,17 +1,17 @@
 """A plan as steps for hands, piece by piece."""
 
-import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from stashkeeper.actions.plan_view import Standing
 from stashkeeper.actions.plans import LoadedPlan, load_plan
 from stashkeeper.actions.stash import Stash
-from stashkeeper.cutting.plan import PiecePlan
-from stashkeeper.cutting.steps import CAUTIONS, Hand, Tools, piece_steps
+from stashkeeper.cutting.outcome import line_parts
+from stashkeeper.cutting.plan import Box, PiecePlan
+from stashkeeper.cutting.steps import CAUTIONS, Hand, Step, Tools, piece_steps
 from stashkeeper.cutting.wording import sentence
 from stashkeeper.lengths.format import format_size
-from stashkeeper.lengths.length import Measure, Rounding
+from stashkeeper.lengths.length import Length, Measure, Rounding
 from stashkeeper.lengths.size import Size
 
 
@@ -160,7 +160,7 @@ def steps(stash: Stash, number: int, code: str | None = None) -> Steps:
         loaded = load_plan(stash, session, number)
     pieces = loaded.plan.pieces if code is None else (loaded.piece(code),)
     told = tuple(steps_of_piece(stash, loaded, piece) for piece in pieces)
-    stacks = tuple(_stack(loaded, codes, told, stash.measure) for codes in loaded.stacks)
+    stacks = tuple(_stack(stash, loaded, codes, told) for codes in loaded.stacks)
     if code is not None:
         stacks = ()
     if stacks:
@@ -178,46 +178,53 @@ def steps(stash: Stash, number: int, code: str | None = None) -> Steps:
     )
 
 
-def _of_layers(text: str, code: str) -> str:
-    """Return a step of one layer as a step of all: each leaves something else over."""
-    text = re.sub(rf"\b{code}\b", "the stack", text)
-    text = re.sub(r"Set [^:]+ aside: it goes back on the shelf\.", "Set the rest aside.", text)
-    return re.sub(
-        r"What is left over[^,]*, [^,]+, is a scrap\.", "What is left over is waste.", text
-    )
-
-
 def _kept_words(loaded: LoadedPlan, code: str, measure: Measure) -> list[str]:
     return [format_size(size, measure) for size in loaded.view_of(code).keeps]
 
 
 def _stack(
-    loaded: LoadedPlan, codes: tuple[str, ...], told: tuple[PieceSteps, ...], measure: Measure
+    stash: Stash, loaded: LoadedPlan, codes: tuple[str, ...], told: tuple[PieceSteps, ...]
 ) -> StackSteps:
     """Return the cuts through a stack: those of the layer that needs most of them."""
     layers = [one for one in told if one.code in codes]
     fullest = max(layers, key=lambda one: len(loaded.piece(one.code).lines))
-    steps = tuple(
-        replace(step, text=_of_layers(step.text, fullest.code)) if len(codes) > 1 else step
-        for step in fullest.steps
-        if step.lines
-    )
+    if len(codes) > 1:
+        steps = tuple(_of_layers(stash, [loaded.piece(code) for code in codes], fullest.code))
+    else:
+        steps = tuple(step for step in fullest.steps if step.lines)
     keeps = tuple(
-        f"{one.code} keeps {', '.join(_kept_words(loaded, one.code, measure))}."
+        f"{one.code} keeps {', '.join(_kept_words(loaded, one.code, stash.measure))}."
         for one in layers
         if loaded.view_of(one.code).keeps
     )
     return StackSteps(codes, steps, keeps, fullest.code)
 
 
+def _of_layers(stash: Stash, layers: Sequence[PiecePlan], fullest: str) -> Iterator[StepView]:
+    """Yield the steps of one layer as steps of all: each leaves something else over."""
+    piece = next(layer for layer in layers if layer.cloth.code == fullest)
+    kept = {_corner(layer, off_cut.box) for layer in layers for off_cut in layer.kept}
+    for step in _told(stash, piece):
+        if not step.lines:
+            continue
+        rests = {_corner(piece, line_parts(piece.lines[number - 1])[1]) for number in step.lines}
+        rest = "Set the rest aside." if rests & kept else "What is left over is waste."
+        sources = tuple(_in_stack(source, fullest) for source in step.sources)
+        text = sentence(replace(step, sources=sources), stash.measure, rest)
+        yield StepView(step.number, text, step.lines)
+
+
+def _in_stack(source: str, code: str) -> str:
+    return {code: "the stack", f"the rest of {code}": "the rest of the stack"}.get(source, source)
+
+
+def _corner(piece: PiecePlan, box: Box) -> tuple[Length, Length]:
+    """Return where a rectangle begins, from the corner the layers of a stack share."""
+    return box.left - piece.squared.left, box.near - piece.squared.near
+
+
 def steps_of_piece(stash: Stash, loaded: LoadedPlan, piece: PiecePlan) -> PieceSteps:
     """Return what to do with one piece of a plan."""
-    habits = stash.settings.habits
-    tools = Tools(
-        habits.ruler.width if habits.ruler else None,
-        habits.ruler.length if habits.ruler else None,
-        habits.mat,
-    )
     row, view = loaded.rows[piece.cloth.code], loaded.view_of(piece.cloth.code)
     return PieceSteps(
         row.code,
@@ -227,9 +234,20 @@ def steps_of_piece(stash: Stash, loaded: LoadedPlan, piece: PiecePlan) -> PieceS
         tuple(_before(loaded, piece, view.standing, stash.measure)),
         tuple(
             StepView(step.number, sentence(step, stash.measure), step.lines)
-            for step in piece_steps(piece, Hand(habits.hand.value), tools)
+            for step in _told(stash, piece)
         ),
     )
+
+
+def _told(stash: Stash, piece: PiecePlan) -> tuple[Step, ...]:
+    """Return the steps of a piece for this person's hand, ruler and mat."""
+    habits = stash.settings.habits
+    tools = Tools(
+        habits.ruler.width if habits.ruler else None,
+        habits.ruler.length if habits.ruler else None,
+        habits.mat,
+    )
+    return piece_steps(piece, Hand(habits.hand.value), tools)
 
 
 def _before(

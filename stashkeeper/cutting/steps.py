@@ -17,7 +17,7 @@ from stashkeeper.lengths.basis import Edge
 from stashkeeper.lengths.length import Length
 from stashkeeper.lengths.size import Size
 
-STRIP: Final = "strip "
+_STRIP: Final = "strip "
 """What the name of a strip begins with; its number follows."""
 
 CAUTIONS: Final = (
@@ -161,10 +161,15 @@ def _together(steps: Iterable[Step]) -> Iterator[Step]:
 
 def _told_apart(step: Step) -> Step:
     """Return what tells a step from others: of a strip cut to its end, not which strip it is."""
-    further = step.remains or any(name.startswith(STRIP) for name in step.gives)
-    if step.sources[0].startswith(STRIP) and not further:
+    further = step.remains or any(is_strip(name) for name in step.gives)
+    if is_strip(step.sources[0]) and not further:
         return replace(step, sources=(), lines=())
     return step
+
+
+def is_strip(name: str) -> bool:
+    """Tell whether this is the name of a strip, and not that of a cut such as `strip red`."""
+    return name.startswith(_STRIP) and name.removeprefix(_STRIP).isdecimal()
 
 
 def seen_from(side: Side, hand: Hand) -> Side:
@@ -233,7 +238,7 @@ class _Walk:
         side = Side.LEFT if lines[0].direction is Direction.ALONG else Side.NEAR
         return Step(
             0,
-            self._deed(lines[0], taken[0], rest),
+            self._deed(lines, taken[0], rest),
             (source,),
             lines[0].setting,
             seen_from(side, self._hand),
@@ -264,14 +269,14 @@ class _Walk:
         if box in self._wanted:
             return self._wanted[box]
         self._strips += 1
-        self._names[box] = f"{STRIP}{self._strips}"
+        self._names[box] = f"{_STRIP}{self._strips}"
         return self._names[box]
 
-    def _deed(self, line: CutLine, taken: Box, rest: Box) -> Deed:
+    def _deed(self, lines: Sequence[CutLine], taken: Box, rest: Box) -> Deed:
         if taken in self._wanted:
-            only_waste = rest in self._rests and not self._rests[rest]
-            return Deed.TRIM if only_waste and line.stage > 2 else Deed.CUT
-        if line.stage == 0 or taken in self._rests:
+            trimmed = len(lines) == 1 and rest in self._rests and not self._rests[rest]
+            return Deed.TRIM if trimmed and lines[0].stage > 2 else Deed.CUT
+        if lines[0].stage == 0 or taken in self._rests:
             return Deed.SET_ASIDE
         return Deed.STRIP
 

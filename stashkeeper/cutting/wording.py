@@ -3,22 +3,27 @@
 from collections import Counter
 from collections.abc import Sequence
 
-from stashkeeper.cutting.steps import STRIP, Deed, Side, Step
+from stashkeeper.cutting.steps import Deed, Side, Step, is_strip
 from stashkeeper.lengths.format import RULER_MARK, format_exactly, format_length, format_size
 from stashkeeper.lengths.length import Length, Measure, Rounding
 
 
-def sentence(step: Step, measure: Measure) -> str:
+def sentence(step: Step, measure: Measure, rest: str = "") -> str:
     """Return one step in words.
 
     Such as `Cut 3 × A at 4½ in from the left edge of strip 1`, or `Cut 3 × A from each of strips
     1 to 4, at 4½ in from the left edge`.
+
+    Args:
+        step: what to do.
+        measure: for the numbers on the ruler.
+        rest: what to say of what is set aside or left over, where it is not one size for all.
     """
     words = f"{_deed(step, measure)}{_turn(step)}."
     if step.remains is not None:
         words += f" What is left is {step.remains}."
     if step.off_cut is not None:
-        words += f" {_rest(step, measure)}"
+        words += f" {rest or _rest(step, measure)}"
     for tool in step.exceeds:
         words += f" Mind: {tool.value}."
     return words
@@ -45,7 +50,7 @@ def _deed(step: Step, measure: Measure) -> str:
     if not gives:
         return f"Cut off what is not needed, {setting} {where}"
     if step.deed is Deed.TRIM:
-        return f"Trim {source} to {gives}, {setting} {where}"
+        return f"Trim {source} to {gives}, {setting} {edge}"
     if several:
         return f"Cut {gives} from {source}, at {setting} {edge}"
     return f"Cut {gives} at {setting} {where}"
@@ -76,15 +81,15 @@ def _rest(step: Step, measure: Measure) -> str:
 
 def _listed(names: Sequence[str]) -> str:
     """Return names with how often they come: `3 × A, B`, `strips 1 to 4`."""
-    strips = [name for name in names if name.startswith(STRIP)]
-    counts = Counter(name for name in names if not name.startswith(STRIP))
+    strips = [name for name in names if is_strip(name)]
+    counts = Counter(name for name in names if not is_strip(name))
     listed = [f"{count} × {name}" if count > 1 else name for name, count in counts.items()]
     return ", ".join([*listed, *([_strips(strips)] if strips else [])])
 
 
 def _strips(names: Sequence[str]) -> str:
     """Return strips by their numbers: `strip 3`, `strips 1 and 2`, `strips 1 to 4`."""
-    numbers = [int(name.removeprefix(STRIP)) for name in names]
+    numbers = [int(name.rpartition(" ")[2]) for name in names]
     first, last = numbers[0], numbers[-1]
     if len(numbers) == 1:
         return f"strip {first}"

@@ -171,6 +171,8 @@ def test_all_mistakes_of_a_file_are_told_at_once(run: Terminal) -> None:
         ("plan --cut '2 x 3 in square from Z9'", "No piece has the code"),
         ("plan --cut '2 x 3 in square from value:blue'", "value"),
         ("plan --cut 'A: 2 x 3' --cut 'A: 2 x 4'", "Two cuts are called “A”."),
+        ("plan --cut 'Strip 9: 2 x 3 in square'", "A cut cannot be called “Strip 9”"),
+        ("plan --cut 'the rest: 2 x 3 in square'", "A cut cannot be called “the rest”"),
         ("plan --file nothing.txt", "“nothing.txt” cannot be read"),
         ("plan --cut '2 x 3 in square' tag:nothing", "The cloth is short"),
         ("show-plan 1", "There is no plan 1."),
@@ -184,6 +186,16 @@ def test_what_cannot_be_planned_is_refused(run: Terminal, words: str, said: str)
     | Moss |
     """
     assert said in run.refused(words)
+
+
+def test_a_cut_whose_name_begins_like_that_of_a_strip_is_cut_by_its_name(run: Terminal) -> None:
+    """The shelf.
+
+    | name | size   | squared |
+    | Moss | 12 x 4 | yes     |
+    """
+    run(f"plan --cut 'strip red: 3 x 4 in square' {QUICK}")
+    assert "Cut 3 × strip red at 4 in from the left edge of A1." in run("steps 1")
 
 
 def test_the_steps_follow_hand_and_tools(run: Terminal) -> None:

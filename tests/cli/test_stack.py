@@ -36,6 +36,20 @@ def test_pieces_are_cut_in_layers_and_flannel_in_fewer(run: Terminal) -> None:
     assert run.json("show A10")["size"] == kept[0]
 
 
+def test_what_one_layer_keeps_is_not_called_waste(run: Terminal) -> None:
+    """The shelf.
+
+    | name | size    | squared |
+    | Moss | 12 x 30 | yes     |
+    | Fern | 18 x 10 | yes     |
+    """
+    # Two squares of 5 in across 12 in leave 2 in of the first, a scrap, but 8 in of the second.
+    run("stack --cut '4 x 5 in square'")
+    told = run("steps 1")
+    assert "What is left over is waste." not in told
+    assert "A2 keeps 8 × 5 in, 8 × 5 in." in told or "A2 keeps 8 × 10 in." in told
+
+
 def test_layers_as_set(run: Terminal) -> None:
     """The shelf.
 

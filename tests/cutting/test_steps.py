@@ -8,7 +8,15 @@ from hypothesis import HealthCheck, given, settings
 from stashkeeper.cloth.cloth import Cloth
 from stashkeeper.cloth.cut import Cut
 from stashkeeper.cutting.engine import Engine
-from stashkeeper.cutting.plan import Plan
+from stashkeeper.cutting.plan import (
+    Box,
+    CutLine,
+    Direction,
+    OffCut,
+    PiecePlan,
+    Placement,
+    Plan,
+)
 from stashkeeper.cutting.planner import plan_cuts
 from stashkeeper.cutting.steps import (
     CAUTIONS,
@@ -105,6 +113,27 @@ def test_strips_that_are_cut_alike_are_told_together(numbers: str, named: str) -
         f"Cut 2 × A from each of strips {named}, at 3 in from the left edge. "
         "What is left over of each, 1 × 4 in, is a scrap."
     )
+
+
+def test_strips_that_are_trimmed_are_told_once_where() -> None:
+    step = Step(0, Deed.TRIM, ("strip 3", "strip 4"), length(3), Side.LEFT, 1, ("A", "A"))
+    assert sentence(step, Measure.INCHES) == (
+        "Trim each of strips 3 and 4 to A, 3 in from the left edge."
+    )
+
+
+def box(left: int, width: int) -> Box:
+    return Box(length(left), length(0), size(width, 4))
+
+
+def test_a_strip_is_trimmed_to_one_cut_and_cut_into_several() -> None:
+    # A strip 16 x 4 of a strip: three cuts 5 in wide come out of it, and 1 in is left (arithmetic).
+    before = [box(5 * at, 16 - 5 * at) for at in range(3)]
+    lines = tuple(CutLine(each, Direction.ALONG, length(5), 3) for each in before)
+    placed = tuple(Placement("A", box(5 * at, 5), False) for at in range(3))
+    rest = OffCut(box(15, 1), False)
+    piece = PiecePlan(cloth("F1", 16, 4), (), lines, placed, (rest,))
+    assert sentence(piece_steps(piece)[-1], Measure.INCHES).startswith("Cut 3 × A at 5 in ")
 
 
 def test_the_steps_in_words(plan: Plan) -> None:
