@@ -7,6 +7,7 @@ from functools import lru_cache
 
 from stashkeeper.actions.reading_view import shown_lightness
 from stashkeeper.catalogue.columns import End
+from stashkeeper.catalogue.filters import EVERY_ONE
 from stashkeeper.catalogue.shelf import PieceRow
 from stashkeeper.catalogue.thresholds import Thresholds
 from stashkeeper.cloth.reading import Method
@@ -91,6 +92,8 @@ def listing(
 
 def found_words(count: int, searched: str) -> str:
     """Return how many pieces a search found, and what was searched."""
+    if not count and searched == EVERY_ONE:
+        return "No piece is on the shelf. Add one: its size, and a photo if you have one."
     pieces = f"{count} piece{'' if count == 1 else 's'}" if count else "No piece"
     return f"{pieces}. {searched}"
 

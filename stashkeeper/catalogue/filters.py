@@ -110,12 +110,16 @@ def parse_search(words: str | Sequence[str], measure: Measure) -> Search:
     return Search(tuple(_term(part, measure) for part in parts))
 
 
+EVERY_ONE: Final = "Pieces on the shelf, every one."
+"""What a search without words finds."""
+
+
 def explain(search: Search) -> str:
     """Return one sentence on what a search finds."""
+    if not search.terms:
+        return EVERY_ONE
     which = "Pieces" if search.speaks_of_ends else "Pieces on the shelf"
     told = [_SAYINGS[term.key](term) for term in search.terms]
-    if not told:
-        return f"{which}, every one."
     sentence = "; ".join(
         f"not {saying}" if term.excluded else saying
         for term, saying in zip(search.terms, told, strict=True)

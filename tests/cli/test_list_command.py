@@ -134,7 +134,9 @@ def test_json_gives_every_piece_unrounded(run: Terminal) -> None:
 
 
 def test_an_empty_stash_says_so(run: Terminal) -> None:
-    assert run("list") == "No piece. Pieces on the shelf, every one.\n"
+    assert (
+        run("list") == "No piece is on the shelf. Add one: its size, and a photo if you have one.\n"
+    )
     assert run.json("list")["pieces"] == []
 
 

@@ -32,7 +32,7 @@ def three(stash: Stash) -> dict[str, str]:
 
 def test_an_empty_shelf_says_so(client: TestClient) -> None:
     page = client.get("/").text
-    assert "No piece. Pieces on the shelf, every one." in page
+    assert "No piece is on the shelf. Add one: its size, and a photo if you have one." in page
     assert codes(page) == []
 
 
