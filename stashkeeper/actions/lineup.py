@@ -52,6 +52,8 @@ def propose(
     """
     named = _named(stash, codes)
     wanted = _wanted(len(codes) or count)
+    if codes and count is not None:
+        _refuse_contradiction(count, len(codes), "codes were given")
 
     def look() -> tuple[Split, tuple[MeasuredPhoto, ...]]:
         photo = open_photo(file)
@@ -60,6 +62,7 @@ def propose(
         else:
             split = parse_lines(lines, lying=lying)
             _refuse_other_count(len(codes), split.count, "the lines make")
+            _refuse_contradiction(count or split.count, split.count, "strips come of the lines")
         return split, _measured(photo, file, split)
 
     split, measured = in_turn(look)
@@ -176,6 +179,14 @@ def _refuse_other_count(codes: int, strips: int, shown: str) -> None:
             f"{codes} codes were given, but {shown} {strips} strips.",
             f"{more}, or draw the lines yourself with --lines.",
             on_page=f"{more}, or move the lines.",
+        )
+
+
+def _refuse_contradiction(count: int, found: int, what: str) -> None:
+    if count != found:
+        raise BadRequestError(
+            f"{count} fabrics were said to lie side by side, but {found} {what}.",
+            "Leave the count out, or let it agree.",
         )
 
 

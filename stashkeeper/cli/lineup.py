@@ -69,7 +69,9 @@ def lineup(
         )
         drawn = lineup_picture(seen, picture) if picture else ()
         kept = deeds.keep(shelf, seen) if yes else None
-    answer(kept or seen, as_json, (*seen.sentences, *drawn, *(kept.sentences if kept else NOTHING)))
+    told = kept.sentences if kept else (NOTHING if codes else NAMELESS,)
+    answer(kept or seen, as_json, (*seen.sentences, *drawn, *told))
 
 
-NOTHING = ("Nothing is on record yet: add --yes to keep it.",)
+NOTHING = "Nothing is on record yet: add --yes to keep it."
+NAMELESS = "Nothing is on record yet: to keep it, add the codes as the pieces lie, and --yes."

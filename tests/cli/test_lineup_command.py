@@ -52,7 +52,8 @@ def test_a_line_up_is_split_and_ranked_and_nothing_kept(shelf: Terminal, lying: 
     order = [line.split()[2] for line in said.splitlines() if line.startswith("    ")]
     assert order == ["A1", "A5", "A3", "A4", "A2"]
     assert ("lying" in said.splitlines()[0]) is lying
-    assert "Nothing is on record yet" in said
+    assert "Nothing is on record yet: add --yes to keep it." in said
+    assert "add the codes as the pieces lie, and --yes." in shelf("lineup five.png")
     assert shelf.json("show A1")["reading"] is None
 
 
@@ -179,6 +180,8 @@ NO_SENSE = [
     ("five.png A1", "A line-up has 2 to 16 fabrics, not 1"),
     ("five.png --count 1", "A line-up has 2 to 16 fabrics, not 1"),
     ("five.png --count 40", "A line-up has 2 to 16 fabrics, not 40"),
+    ("five.png A1 A2 A3 A4 A5 --count 4", "4 fabrics were said to lie side by side, but 5"),
+    ("five.png --lines '0.1 0.5 0.9' --count 3", "but 2 strips come of the lines"),
     ("five.png --yes", "Nobody said which fabrics these strips are"),
     ("five.png A1 A2 --lines '0.1 0.5'", "are not the lines of a line-up"),
     ("five.png A1 A2 --lines '0.1 0.9 0.5'", "are not the lines of a line-up"),
