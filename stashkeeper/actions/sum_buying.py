@@ -81,7 +81,8 @@ def _fat_quarters(given: Given) -> Told:
 def _yardage(given: Given) -> Told:
     cut, count = given.size("cut"), given.number("count")
     rows = strips_of(given, cut, count)
-    other = [] if cut.width == cut.length else strips_of(given, cut.turned(), count)
+    one_way = cut.width == cut.length or max(cut.width, cut.length) > given.cloth_width()
+    other = [] if one_way else strips_of(given, cut.turned(), count)
     rows += [Row(f"turned: {row.what}", row.shown, row.amount, row.note) for row in other]
     remark = "What is left beside the last cut of a strip is not used; a plan may do better."
     return f"Cloth for {count:,} cuts of {given.shown(cut)}", rows, (remark,)

@@ -83,10 +83,14 @@ def differing(given: Given, side: CutSide, what: str) -> list[str]:
 def strips_of(given: Given, cut: Size, count: int, what: str = "cloth") -> list[Row]:
     """Return the strips across the fabric that so many cuts take, and what to ask for in the shop.
 
+    A cut that is too long across is cut along the selvedge instead.
+
     Raises:
-        BadSizeError: a cut wider than the cloth, or an impossible count.
+        BadSizeError: a cut wider than the cloth both ways, or an impossible count.
     """
     width = given.cloth_width()
+    if cut.length <= width < cut.width:
+        cut = cut.turned()
     strips = strips_needed(cut.width, count, width)
     length = cut.length * strips
     strip = Size(width, cut.length)

@@ -21,7 +21,7 @@ def _backing(given: Given) -> Told:
     down, across = backings(top, width, overhang, given.length("seam", or_none=True))
     best, other = (down, across) if down.fabric <= across.fabric else (across, down)
     rows = [
-        given.row("backing", best.size, f"the top and {given.shown(overhang)} on every side"),
+        given.row("backing", best.size, f"the top and {given.as_typed(overhang)} on every side"),
         *_panels(given, best, ""),
     ]
     if best.panels > 1 or other.panels > 1:
@@ -33,7 +33,7 @@ def _backing(given: Given) -> Told:
             f"The printed rule, width / {given.shown(width)}, says {printed} panels down the "
             f"quilt and forgets the seams between them: it takes {down.panels}."
         )
-    return f"A backing for {given.shown(top)}", rows, remarks
+    return f"A backing for {given.as_typed(top)}", rows, remarks
 
 
 def _panels(given: Given, made: Backing, before: str) -> list[Row]:
@@ -49,13 +49,13 @@ def _batting(given: Given) -> Told:
     top, overhang = given.size("quilt"), given.length("overhang", or_none=True)
     size = with_overhang(top, overhang)
     package = smallest_package(size)
-    rows = [given.row("batting", size, f"the top and {given.shown(overhang)} on every side")]
+    rows = [given.row("batting", size, f"the top and {given.as_typed(overhang)} on every side")]
     remarks: tuple[str, ...] = ()
     if package is not None:
         rows.append(Row("package", package, package, given.shown(PACKAGES[package])))
     else:
         remarks = ("No usual package is so large: join two, edge to edge.",)
-    return f"Batting for {given.shown(top)}", rows, remarks
+    return f"Batting for {given.as_typed(top)}", rows, remarks
 
 
 def _binding(given: Given) -> Told:
@@ -79,7 +79,7 @@ def _binding(given: Given) -> Told:
             f"The printed rule says {made.printed_strips} strips; their {join} joins eat so much "
             f"that it takes {made.strips}."
         )
-    return f"Binding for {given.shown(quilt)}", rows, remarks
+    return f"Binding for {given.as_typed(quilt)}", rows, remarks
 
 
 def _bias_binding(given: Given) -> Told:
@@ -93,7 +93,7 @@ def _bias_binding(given: Given) -> Told:
             Row("by geometry", given.shown(joined, Rounding.DOWN), joined,
                 "whole strips only, less the seams across them"),
         ]  # fmt: skip
-        return f"Bias binding from a square of {given.shown(square)}", rows, ()
+        return f"Bias binding from a square of {given.as_typed(square)}", rows, ()
     needed = _needed(given)
     whole = _INCH if given.measure is Measure.INCHES else _CENTIMETRE
     mark = RULER_MARK[given.measure]
@@ -106,7 +106,7 @@ def _bias_binding(given: Given) -> Told:
         given.row("square by geometry", joined, "whole strips only, less the seams across them"),
         given.off_the_bolt("to buy", joined),
     ]
-    return f"Bias binding, strips of {given.shown(width)}", rows, ()
+    return f"Bias binding, strips of {given.as_typed(width)}", rows, ()
 
 
 _BOTH = (Join.IGNORED, Join.DIAGONAL)

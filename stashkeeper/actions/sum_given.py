@@ -7,7 +7,7 @@ from typing import Final
 
 from stashkeeper.actions.sum_words import Field, Kind, Row, mixed
 from stashkeeper.errors import BadRequestError, BadSizeError, NotFoundError, quoted
-from stashkeeper.lengths.format import format_length, format_size
+from stashkeeper.lengths.format import RULER_MARK, format_length, format_size
 from stashkeeper.lengths.length import Length, Measure, Rounding
 from stashkeeper.lengths.parse import parse_length, parse_size
 from stashkeeper.lengths.size import Size
@@ -16,6 +16,8 @@ from stashkeeper.quilts.yardage import metres, yards
 from stashkeeper.settings.settings import Settings
 
 _BETWEEN: Final = re.compile(r"\s*;\s*|\s*,\s+|\s+and\s+")
+
+_ONE_OR_TWO: Final = re.compile(r"[0-9]+,[0-9]+")
 
 
 class Given:
@@ -73,13 +75,24 @@ class Given:
         """Return several lengths.
 
         Raises:
-            BadSizeError: one of them is none.
+            BadSizeError: one of them is none, or may be one or two.
         """
         parts = [part for part in _BETWEEN.split(self.words(name)) if part]
-        return tuple(
-            self._told(name, lambda part=part: parse_length(part, self.measure, Rounding.UP))  # type: ignore[misc]
-            for part in parts
-        )
+        return tuple(self._told(name, lambda part=part: self._one_of(part)) for part in parts)  # type: ignore[misc]
+
+    def _one_of(self, part: str) -> Length:
+        """Return one of several lengths; inches have no decimal comma, so `2,4` may be two."""
+        if self.measure is Measure.INCHES and _ONE_OR_TWO.fullmatch(part):
+            one, two = part.split(",")
+            raise BadSizeError(
+                f"{quoted(part)} may be one length or two.",
+                f"Type {quoted(f'{one}; {two}')} for two, or {quoted(f'{one}.{two}')} for one.",
+            )
+        try:
+            return parse_length(part, self.measure, Rounding.UP)
+        except BadSizeError as error:
+            remedy = f"{error.remedy} Several go with semicolons: “2; 4”."
+            raise BadSizeError(error.problem, remedy) from None
 
     def size(self, name: str, rounding: Rounding = Rounding.UP) -> Size:
         """Return a size; a single length is a square.
@@ -169,6 +182,15 @@ class Given:
         if isinstance(amount, Size):
             return format_size(amount, self.measure, rounding)
         return format_length(amount, self.measure, rounding)
+
+    def as_typed(self, amount: Length | Size) -> str:
+        """Return a length or size that was typed: at its ruler mark, or else exactly."""
+        sides = (amount.width, amount.length) if isinstance(amount, Size) else (amount,)
+        mark = RULER_MARK[self.measure]
+        if all(side == side.rounded_to(mark, Rounding.DOWN) for side in sides):
+            return self.shown(amount)
+        *first, last = [self.exactly(side) for side in sides]
+        return "".join(f"{side.rpartition(' ')[0]} × " for side in first) + last
 
     def exactly(self, amount: Length) -> str:
         """Return a length to a thousandth of an inch or a hundredth of a millimetre."""

@@ -38,7 +38,7 @@ def _top(given: Given) -> Told:
         given.row("unfinished", unfinished, "the sewn top, raw edge to raw edge"),
         given.row("each unit, unfinished", sewing.cut_size(unit)),
     ]
-    return f"A top of {columns} × {rows} units of {given.shown(unit)} finished", answer, ()
+    return f"A top of {columns} × {rows} units of {given.as_typed(unit)} finished", answer, ()
 
 
 def _on_point(given: Given) -> Told:
@@ -56,7 +56,7 @@ def _on_point(given: Given) -> Told:
         answer += _on_point_quilt(given, block)
     remarks = [*differing(given, side, "side squares of")]
     remarks += differing(given, corner, "corner squares of")
-    return f"Blocks of {given.shown(block)} finished, on point", answer, remarks
+    return f"Blocks of {given.as_typed(block)} finished, on point", answer, remarks
 
 
 def _on_point_quilt(given: Given, block: Length) -> list[Row]:
@@ -85,7 +85,9 @@ def _sashing(given: Given) -> Told:
         size, count = made.cornerstone
         answer.append(given.row("cornerstones", size, f"{count:,} of them"))
     answer.append(given.row("finished", made.finished, "blocks and sashing"))
-    title = f"{columns} × {rows} blocks of {given.shown(block)}, sashing {given.shown(sash)} wide"
+    title = (
+        f"{columns} × {rows} blocks of {given.as_typed(block)}, sashing {given.as_typed(sash)} wide"
+    )
     return title, [row for row in answer if not row.note.startswith("0")], ()
 
 
@@ -106,9 +108,9 @@ def _borders(given: Given) -> Told:
             )
         inside = cuts.finished
     answer.append(given.row("finished", inside, "with borders"))
-    shown = " + ".join(given.shown(width) for width in widths)
+    shown = " + ".join(given.as_typed(width) for width in widths)
     return (
-        f"Borders of {shown} around {given.shown(given.size('quilt'))}, {corner}",
+        f"Borders of {shown} around {given.as_typed(given.size('quilt'))}, {corner}",
         answer,
         remarks,
     )
@@ -164,7 +166,7 @@ def _bed(given: Given) -> Told:
         given.row("mattress", mattress, "width × length"),
         given.row("finished", size, "the size of the quilt"),
     ]
-    hangs = f"hanging down {given.shown(drop)} on both sides" + (" and the foot" if foot else "")
+    hangs = f"hanging down {given.as_typed(drop)} on both sides" + (" and the foot" if foot else "")
     return f"A cover for {words}, {hangs}", answer, ("Measure the bed: makers vary by an inch.",)
 
 
@@ -248,8 +250,8 @@ QUILT_SUMS = (
             Field("tuck", "Tuck", Kind.LENGTH, "More at the head, to tuck under the pillows.",
                   usual="0"),
         ),
-        "United States mattresses: thesprucecrafts.com/standard-mattress-sizes; European ones: "
-        "common practice; the drop is geometry.",
+        "United States mattresses: thesprucecrafts.com/standard-mattress-sizes-4145709; European "
+        "ones: common practice; the drop is geometry.",
         _bed,
     ),
 )  # fmt: skip

@@ -18,7 +18,7 @@ from stashkeeper.actions.sum_fields import (
 from stashkeeper.actions.sum_given import Given, Sum, Told
 from stashkeeper.actions.sum_words import Field, Kind, Row
 from stashkeeper.errors import BadSizeError
-from stashkeeper.lengths.length import Length, Rounding
+from stashkeeper.lengths.length import Length
 from stashkeeper.lengths.size import Size
 from stashkeeper.quilts.strips import strip_set
 from stashkeeper.quilts.units import (
@@ -46,12 +46,16 @@ def _patch(given: Given) -> Told:
     unfinished = Size(sewing.unfinished(finished.width), sewing.unfinished(finished.length))
     cut, count = sewing.cut_size(finished), given.number("count")
     rows = [
-        Row("finished", given.shown(finished, Rounding.DOWN), finished, "once it is sewn in"),
+        Row("finished", given.as_typed(finished), finished, "once it is sewn in"),
         given.row("unfinished", unfinished, "sewn, raw edge to raw edge"),
         given.row("cut", cut, "at a ruler mark"),
-        *strips_of(given, cut, count),
     ]
-    return f"{count:,} × a patch of {given.shown(finished)}, finished", rows, ()
+    remarks = []
+    if min(cut.width, cut.length) > given.cloth_width():
+        remarks = [f"It is wider than the fabric, {given.shown(given.cloth_width())}: join cloth."]
+    else:
+        rows += strips_of(given, cut, count)
+    return f"{count:,} × a patch of {given.as_typed(finished)}, finished", rows, remarks
 
 
 def _half_square(given: Given) -> Told:
@@ -71,7 +75,7 @@ def _half_square(given: Given) -> Told:
     remarks = differing(given, side, "squares of")
     if at_once == 4:
         remarks.append("Four at a time leaves every edge on the bias: starch, and do not pull.")
-    title = f"{several(count, 'half-square triangle')} of {given.shown(finished)} finished, "
+    title = f"{several(count, 'half-square triangle')} of {given.as_typed(finished)} finished, "
     return f"{title}{at_once} at a time, {sewing.finish.value}", rows, remarks
 
 
@@ -86,7 +90,7 @@ def _quarter_square(given: Given) -> Told:
     rows.append(Row("pairs of squares", f"{pairs:,}", pairs, "each makes two units of two fabrics"))
     rows += strips_of(given, square_of(side.cut), pairs, "cloth of each fabric")
     title = (
-        f"{several(count, 'quarter-square triangle unit')} of {given.shown(finished)} finished, "
+        f"{several(count, 'quarter-square triangle unit')} of {given.as_typed(finished)} finished, "
     )
     return f"{title}{sewing.finish.value}", rows, differing(given, side, "squares of")
 
@@ -119,7 +123,9 @@ def _flying_geese(given: Given) -> Told:
     sky = times * cuts.sky_squares
     rows += strips_of(given, square_of(cuts.sky), sky, "cloth for the sky")
     finish = f", {sewing.finish.value}" if at_once == 4 else ", stitched and flipped"
-    title = f"{count:,} flying geese of {given.shown(size)} finished, {at_once} at a time{finish}"
+    title = (
+        f"{count:,} flying geese of {given.as_typed(size)} finished, {at_once} at a time{finish}"
+    )
     return title, rows, remarks
 
 
@@ -148,7 +154,7 @@ def _four_patch(given: Given) -> Told:
         given.row("segments to cut", sets.segment, f"{count * 2:,}, two for each four-patch"),
     ]
     return (
-        f"{several(count, 'four-patch', 'four-patches')} of {given.shown(finished)} finished",
+        f"{several(count, 'four-patch', 'four-patches')} of {given.as_typed(finished)} finished",
         rows,
         (),
     )
@@ -167,7 +173,7 @@ def _strip_set(given: Given) -> Told:
         given.row("segments to cut", made.segment, f"{made.per_set:,} from each set"),
         Row("strip sets", f"{made.sets:,}", made.sets, f"from strips {given.shown(width)} long"),
     ]
-    names = " + ".join(given.shown(strip) for strip in strips)
+    names = " + ".join(given.as_typed(strip) for strip in strips)
     return f"{several(count, 'segment')} of strip sets of {names} finished", rows, ()
 
 

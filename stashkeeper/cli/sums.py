@@ -10,6 +10,7 @@ from typer.main import get_command
 
 from stashkeeper.cli.options import Json, StashFolder
 from stashkeeper.cli.show import answer
+from stashkeeper.cli.typed_sizes import SizesCommand, sizes_together
 
 if TYPE_CHECKING:
     from stashkeeper.actions.sum_given import Sum
@@ -41,7 +42,13 @@ class SumsGroup(TyperGroup):
 
             made = typer.Typer()
             for one in SUMS.values():
-                made.command(one.name, context_settings=WITH_MINUS_SIGNS, help=one.about)(_run(one))
+                typed = made.command(
+                    one.name,
+                    cls=SizesCommand,
+                    context_settings=WITH_MINUS_SIGNS,
+                    help=one.about,
+                )
+                typed(_run(one))
             self.commands = get_command(made).commands  # type: ignore[attr-defined]
         return self.commands
 
@@ -117,4 +124,6 @@ def _typed(field: "Field", words: Any) -> str:
     """Return what was typed; the words of a single size belong together without quotes."""
     if isinstance(words, str):
         return words
-    return ("; " if field.kind.name == "LENGTHS" else " ").join(words or ())
+    if field.kind.name == "LENGTHS":
+        return "; ".join(sizes_together(words or ()))
+    return " ".join(words or ())

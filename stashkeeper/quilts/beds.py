@@ -1,9 +1,9 @@
 """Beds: mattress sizes, and the size of a cover that hangs down as far as wished.
 
-Sizes in inches are the usual United States ones ("Compare Standard Mattress Sizes",
-thesprucecrafts.com/standard-mattress-sizes; they vary by an inch from maker to maker). Sizes in
-centimetres are the usual European ones (common practice, from memory). Measure the bed where it
-matters.
+Sizes in inches are the usual United States ones ("Quick Reference Chart for Standard Mattress
+Sizes", thesprucecrafts.com/standard-mattress-sizes-4145709; they vary by an inch from maker to
+maker; older pages give a long twin of 36 in, and the wider covers either). Sizes in centimetres
+are the usual European ones (common practice, from memory). Measure the bed where it matters.
 """
 
 from collections.abc import Mapping
@@ -29,7 +29,7 @@ BEDS: Final[Mapping[str, Size]] = MappingProxyType(
     {
         "crib": _inches(28, 52),
         "twin": _inches(39, 75),
-        "long twin": _inches(36, 80),
+        "long twin": _inches(39, 80),
         "full": _inches(54, 75),
         "queen": _inches(60, 80),
         "king": _inches(76, 80),
@@ -44,6 +44,20 @@ BEDS: Final[Mapping[str, Size]] = MappingProxyType(
 )
 """The top of a mattress, width × length, by its usual name."""
 
+_ALSO_CALLED: Final = MappingProxyType(
+    {
+        "single": "twin",
+        "twin xl": "long twin",
+        "xl twin": "long twin",
+        "twin extra long": "long twin",
+        "extra long twin": "long twin",
+        "double": "full",
+        "cal king": "california king",
+    }
+)
+"""Other names of these beds in the trade ("Standard Mattress Sizes",
+sewwhatquiltshop.blogspot.com, September 2010; "Conventional Mattress Sizes", shopbedding.com)."""
+
 USUAL_DROP: Final = Length.from_inches(12)
 """How far a cover hangs down unless said otherwise: about the depth of a mattress (common
 practice, "Standard Mattress Sizes", sewwhatquiltshop.blogspot.com, September 2010)."""
@@ -52,14 +66,22 @@ practice, "Standard Mattress Sizes", sewwhatquiltshop.blogspot.com, September 20
 def bed(name: str) -> Size:
     """Return the top of the mattress that goes by this name, whatever its capitals.
 
+    Its other names in the trade will do, and so will "bed", "size" or "mattress" behind it.
+
     Raises:
         NotFoundError: no bed has this name.
     """
-    wanted = " ".join(name.casefold().replace("×", " x ").split())
+    words = name.casefold().replace("×", " x ").replace("-", " ").split()
+    while len(words) > 1 and words[-1] in {"bed", "size", "sized", "mattress"}:
+        words.pop()
+    wanted = " ".join(words)
+    wanted = _ALSO_CALLED.get(wanted, wanted)
     if wanted in BEDS:
         return BEDS[wanted]
     near = get_close_matches(wanted, BEDS, n=1)
-    hint = f"Did you mean {quoted(near[0])}?" if near else "Type a mattress size such as 60 x 80."
+    named = ", ".join(one for one in BEDS if one[0].isalpha())
+    known = f"Type one of {named}, or a mattress size such as 60 x 80."
+    hint = f"Did you mean {quoted(near[0])}?" if near else known
     raise NotFoundError(f"No bed is called {quoted(name)}.", hint)
 
 
