@@ -131,6 +131,10 @@ def fit_bed(
     for way in ways:
         if _can_be(subject, way.fit) and way.fit not in [one.fit for one in kept]:
             kept.append(replace(way, fields=_fields(subject, way.fit, stash.measure)))
+    if subject.project and subject.making.borders and edge is None:
+        remarks.append(
+            "The borders it has now give way to what is told here: say how wide a border to keep."
+        )
     if not kept:
         raise BadRequestError(
             f"{subject.title} cannot be made to cover that.", "Give another unit or another size."

@@ -198,6 +198,23 @@ def arranged(block: Layout, making: Making) -> Layout:
     return mirrored(layout) if making.mirrored else layout
 
 
+def grid_of(layout: str, making: Making) -> tuple[int, int]:
+    """Return the units of a quilt across and down, as it lies; sashing and setting not counted.
+
+    Args:
+        layout: the text of its file.
+        making: what becomes of it.
+
+    Raises:
+        BadFileError: the text holds mistakes.
+    """
+    block = read_layout(layout)
+    columns, rows = block.columns, block.rows
+    if making.turned % 2:
+        columns, rows = rows, columns
+    return making.columns or columns, making.rows or rows
+
+
 def wishes_of(quilt: Quilt, making: Making) -> dict[str, Wish]:
     """Return what is wished for each role of a quilt by its name, borders included.
 

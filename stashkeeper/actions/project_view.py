@@ -4,9 +4,10 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from typing import Final
 
 from stashkeeper.actions.listing import shortened
-from stashkeeper.actions.making import Making, Wish
+from stashkeeper.actions.making import Making, Wish, grid_of
 from stashkeeper.actions.making_fields import arranged_words
 from stashkeeper.catalogue.shelf import PieceRow
 from stashkeeper.choosing.quilt_needs import role_name
@@ -17,6 +18,9 @@ from stashkeeper.lengths.size import Size
 from stashkeeper.quilts.layout import Role
 from stashkeeper.quilts.quilt import Part, Quilt, finished_size, parts, recipes, unfinished_size
 from stashkeeper.quilts.yardage import length_for_cuts, metres, yards
+
+_BESIDE_BLOCKS: Final = {"corner triangles", "side triangles"}
+"""What is sewn to the sides of blocks on point, and told by the size of the blocks."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +94,7 @@ class ProjectView:
     Attributes:
         name: what it is called.
         layout: the name of its layout.
-        columns, rows: of its grid, sashing included.
+        columns, rows: its units across and down, sashing and setting not counted.
         unit: the finished side of a unit.
         finished, unfinished: the size of the quilt, and of the sewn top with its seams.
         units: what is sewn.
@@ -170,7 +174,8 @@ class ProjectView:
             size = format_size(made.finished, self._measure, Rounding.UP)
             trim = made.trim_to and format_size(made.trim_to, self._measure, Rounding.UP)
             trimmed = f", trimmed to {trim}" if trim else ""
-            yield "" if number else "units", f"{made.count:,} {made.use} {size}{trimmed}"
+            beside = " for blocks of" if made.use in _BESIDE_BLOCKS else ""
+            yield "" if number else "units", f"{made.count:,} {made.use}{beside} {size}{trimmed}"
         yield from self._arranged
 
     @property
@@ -207,8 +212,7 @@ def project_view(
     return ProjectView(
         name,
         quilt.layout.name,
-        quilt.layout.columns,
-        quilt.layout.rows,
+        *grid_of(text, making),
         quilt.unit,
         finished_size(quilt),
         unfinished_size(quilt),

@@ -61,6 +61,13 @@ def test_the_line_at_the_end_makes_that_quilt(run: Terminal, fitted: str, finish
     assert finished in run(f"project show {name}")
 
 
+def test_borders_that_a_fit_leaves_out_are_told(run: Terminal) -> None:
+    run("project new Quay --layout checkerboard --unit 3in --columns 10 --rows 12 --border 'b: 1'")
+    assert "The borders it has now give way" in run("fit bed Quay queen")
+    assert "give way" not in run("fit bed Quay queen --border 2")
+    assert "give way" not in run("fit bed checkerboard queen")
+
+
 def test_blocks_with_sashing_are_fitted_whole(run: Terminal) -> None:
     """Blocks of 6 in and sashing of 1 in all around: n blocks are 7n + 1 in wide (geometry).
 

@@ -130,6 +130,20 @@ def test_the_list_of_projects(run: Terminal) -> None:
 
 
 X = "project new X --layout pinwheel --unit '4 in'"
+
+
+def test_a_quilt_is_told_by_the_units_that_were_typed(run: Terminal) -> None:
+    """Sashing and triangles are no units: 3 × 4 blocks of 3 units are 9 × 12 (by hand)."""
+    sized = "--unit '3 in' --columns 9 --rows 12"
+    for name, setting in (("A", "--sash 's: 1 in' --frame"), ("B", "--on-point t"), ("C", "")):
+        said = run(f"project new {name} --layout 'churn dash' {sized} {setting}")
+        assert f"{name}: Churn dash, 9 × 12 units of 3 in" in said
+        assert ("4 corner triangles for blocks of 9 × 9 in" in said) == (name == "B")
+    assert "D: Flying geese, 1 × 2 units of 3 in" in run(
+        "project new D --layout 'flying geese' --unit 3 --turn 1"
+    )
+
+
 REFUSED = [
     ("project new X --unit '4 in'", "Which layout", "--layout pinwheel"),
     ("project new X --layout pinwheel", "How large a unit", '--unit "4 in"'),
