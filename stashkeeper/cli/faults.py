@@ -66,6 +66,9 @@ def _is_about_usage(fault: Exception) -> bool:
 
 def _say_what_was_typed(fault: Any) -> None:
     """Put a value that is no number, or none of the words there are, in a person's words."""
+    said = getattr(fault, "message", "")
+    if said.startswith("Got unexpected extra argument") and not said.endswith("."):
+        fault.message = f'{said}. Put quotation marks around what has several words, as in "4 in".'
     tell = getattr(fault.__cause__, "errors", None)
     for one in tell()[:1] if tell else ():
         typed = quoted(str(one["input"]))

@@ -24,6 +24,7 @@ Lines that begin with two hyphens are notes. The format is our own.
 """
 
 from dataclasses import dataclass, field
+from difflib import get_close_matches
 from typing import Final
 
 from stashkeeper.cloth.value import Value
@@ -117,6 +118,9 @@ class _Reading:
         key, colon, rest = words.partition(":")
         if colon and not rest.strip() and key.strip().casefold() in _SECTIONS:
             self.section = key.strip().casefold()
+        elif not start and not rest.strip() and (meant := _section_meant(words, self.section)):
+            self.wrong(number, start, f"{quoted(words)} begins no part. Did you mean “{meant}:”?")
+            self.section = meant
         elif colon and self.section != "grid" and key.strip().casefold() in _HEADS:
             self._read_head(number, line, key.strip().casefold(), rest.strip())
         elif self.section == "roles":
@@ -178,6 +182,18 @@ class _Reading:
 
 _UNREADABLE: Final = read_unit("square: ?", {"?"})
 """Stands for a unit that could not be read, so that its sign is not called unknown as well."""
+
+
+def _section_meant(words: str, section: str) -> str:
+    """Return the part of the file that a line was to begin; empty where it was not to.
+
+    Among rows of the grid no line begins one. Among roles it must be close: `rose:` is a role.
+    """
+    name, colon, _ = words.casefold().partition(":")
+    if section == "grid" or not (colon or name in _SECTIONS):
+        return ""
+    among, cutoff = (_SECTIONS[1:], 0.85) if section == "roles" else (_SECTIONS, 0.6)
+    return next(iter(get_close_matches(name, among, n=1, cutoff=cutoff)), "")
 
 
 def _lines_known(key: str) -> str:

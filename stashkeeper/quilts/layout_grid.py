@@ -80,7 +80,8 @@ def _is_even(grid: Grid, wrong: Tell) -> bool:
             wrong(
                 last.line,
                 last.column,
-                f"This row has {len(cells)} signs, but the first row has {first}.",
+                f"This row has {len(cells)} sign{'' if len(cells) == 1 else 's'}, "
+                f"but the first row has {first}.",
             )
     return even
 

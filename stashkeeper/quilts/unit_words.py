@@ -77,6 +77,8 @@ def write_unit(unit: Unit) -> str:
 
 def nearest(word: str, known: Collection[str]) -> str:
     """Return a hint at the known word nearest to the one typed, or at all of them."""
+    if not known:
+        return "None is named before this line."
     near = get_close_matches(word, known, n=1)
     return f"Did you mean {quoted(near[0])}?" if near else f"Known are: {', '.join(known)}."
 

@@ -169,3 +169,10 @@ def test_a_size_without_its_quotation_marks_is_told_to_need_them(run: Terminal) 
             f'Put quotation marks around a size of several words, as in --size "{whole}".\n'
         )
     assert "quotation marks" not in run.refused("add Fat quarter fair --size 18 in")
+
+
+@pytest.mark.parametrize("line", ["project new X --layout pinwheel --unit 4 in", "show A1 A2"])
+def test_words_too_many_are_told_to_need_quotation_marks(run: Terminal, line: str) -> None:
+    said = run.type(line)
+    assert said.status == 2
+    assert " ".join(said.errors.replace("│", " ").split()).count("Put quotation marks around") == 1

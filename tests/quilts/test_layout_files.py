@@ -144,6 +144,27 @@ def test_a_mistake_is_told_once_and_not_wherever_it_shows() -> None:
     assert told == [(18, "column 4: The sign “#” stands for no unit. It is drawn 4 times.")]
 
 
+@pytest.mark.parametrize(
+    ("typed", "meant", "line"),
+    [("roles", "roles:", 1), ("unit:", "units:", 3), ("units", "units:", 3), ("gird:", "grid:", 5)],
+)
+def test_a_part_that_begins_wrongly_is_told_once(typed: str, meant: str, line: int) -> None:
+    right = "roles:\n  star: dark\nunits:\n  # = square: star\ngrid:\n  # #\n"
+    told = mistakes_of(right.replace(meant, typed))
+    assert told == [(line, f"column 1: “{typed}” begins no part. Did you mean “{meant}”?")]
+
+
+def test_a_role_or_a_row_may_look_like_the_name_of_a_part() -> None:
+    text = "roles:\nrose:\nunits:\ng = square: rose\nr = square: rose\ngrid:\ngr\nrg\n"
+    assert read_layout(text).columns == 2
+
+
+def test_a_unit_of_a_role_where_none_is_named() -> None:
+    assert mistakes_of("units:\n  # = square: star\ngrid:\n  #\n") == [
+        (2, "column 15: There is no role “star”. None is named before this line.")
+    ]
+
+
 def test_a_file_that_is_no_layout_at_all() -> None:
     told = mistakes_of("code,width,length\nF1,18,21\n")
     assert [line for line, _ in told] == [1, 2]
