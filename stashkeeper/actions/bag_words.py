@@ -15,5 +15,10 @@ def bag_words(scraps: dict[str, Any] | None, measure: Measure) -> str:
         for kind, counts in (("strip", bag.strips), ("square", bag.squares))
         for side, count in sorted(counts.items())
     ]
-    words += [f"{bag.crumbs:g} g of crumbs"] if bag.crumbs else []
+    words += [f"{whole_grams(bag.crumbs)} of crumbs"] if bag.crumbs else []
     return ", ".join(words) or "nothing yet"
+
+
+def whole_grams(grams: float) -> str:
+    """Return a weight as a kitchen scale shows it: `142 g`; what we have rounds down."""
+    return f"{int(grams):,} g" if grams >= 1 else "less than 1 g"

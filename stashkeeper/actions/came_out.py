@@ -93,7 +93,7 @@ def _first_cuts(only: str | None, piece: PiecePlan) -> int | None:
     cuts = int(match[1])
     if not 1 <= cuts <= len(piece.lines):
         raise BadRequestError(
-            f"{piece.cloth.code} is cut {len(piece.lines)} times, and only {cuts} were to count.",
+            f"{piece.cloth.code} is cut {len(piece.lines)} times by the plan, not {cuts:,}.",
             f"Give a number from 1 to {len(piece.lines)}, as on the diagram.",
         )
     return cuts

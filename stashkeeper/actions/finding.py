@@ -175,8 +175,8 @@ def _find_one(
     shelf = Offered.of(cloth, taken)
     turning = not cut.directional
     found = find(shelf.numbers, cut.size, cut.count, turning)
-    bags = [bag for bag in _bags(cloth.bags, cut) if bag.holds >= cut.count]
-    pieces = shelf.found(found, bags)
+    bags = _bags(cloth.bags, cut)
+    pieces = shelf.found(found, [bag for bag in bags if bag.holds >= cut.count])
     answer = Answer(
         cut=cut.size,
         count=cut.count,
@@ -189,7 +189,7 @@ def _find_one(
         _searched=searched,
         _measure=stash.measure,
     )
-    return answer if pieces else answer.with_misses(*_misses(stash, cut, shelf, turning))
+    return answer if pieces else answer.with_misses(bags, *_misses(stash, cut, shelf, turning))
 
 
 def _misses(

@@ -59,6 +59,7 @@ class Miss:
         certain: whether its size was measured.
         holds: how many of the cut it holds.
         short: how much of a side it lacks for one; None where it holds some.
+        bag: whether it is a bag of scraps.
     """
 
     code: str
@@ -68,6 +69,7 @@ class Miss:
     certain: bool
     holds: int
     short: Length | None
+    bag: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,9 +98,17 @@ class Answer:
     reserved: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     def with_misses(
-        self, together: tuple[FoundPiece, ...], nearest: Miss | None, largest: Size | None
+        self,
+        bags: Sequence[FoundPiece],
+        together: tuple[FoundPiece, ...],
+        nearest: Miss | None,
+        largest: Size | None,
     ) -> "Answer":
-        """Return the answer with what to do where nothing fits."""
+        """Return the answer with what to do where nothing fits; a bag may come nearest."""
+        bag = max(bags, key=lambda one: one.holds, default=None)
+        if bag and bag.holds > (nearest.holds if nearest else 0):
+            about = bag.code, bag.name, bag.place, bag.usable, bag.certain, bag.holds
+            nearest = Miss(*about, short=None, bag=True)
         return replace(self, together=together, nearest=nearest, largest=largest)
 
     @property
@@ -203,9 +213,9 @@ class Answer:
 
     def _near(self, near: Miss) -> str:
         where = f" ({near.place})" if near.place else ""
-        usable = format_size(near.usable, self._measure)
+        usable = "a bag" if near.bag else f"{format_size(near.usable, self._measure)} usable"
         probably = "" if near.certain else "probably "
-        start = f"Nearest: {near.code} “{shortened(near.name)}”{where}, {usable} usable"
+        start = f"Nearest: {near.code} “{shortened(near.name)}”{where}, {usable}"
         if near.short is None:
             return f"{start}, {probably}holds {near.holds:,}."
         short = format_length(near.short, self._measure, Rounding.UP)

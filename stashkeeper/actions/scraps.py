@@ -7,6 +7,7 @@ from typing import Final
 
 from sqlmodel import Session
 
+from stashkeeper.actions.bag_words import whole_grams
 from stashkeeper.actions.cloths import bag_of
 from stashkeeper.actions.stash import Stash
 from stashkeeper.catalogue.columns import PieceKind
@@ -88,7 +89,7 @@ class BagView:
             length = format_length(self.strip_length, self._measure)
             told.append(f"every strip at least {length} long")
         if self.crumbs:
-            told.append(f"{self.crumbs:g} g of crumbs")
+            told.append(f"{whole_grams(self.crumbs)} of crumbs")
         return tuple(told) if told or self.scraps else ("It is empty.",)
 
     def _words(self, one: Scraps) -> str:
@@ -248,8 +249,7 @@ def read_grams(text: str) -> float:
     Raises:
         BadRequestError: it is no weight.
     """
-    match = _GRAMS.fullmatch(text.strip())
-    if match is None:
+    if (match := _GRAMS.fullmatch(text.strip())) is None:
         raise BadRequestError(f"{quoted(text)} is not a weight.", "Give one such as 150 g or 5 oz.")
     factor = _GRAMS_IN.get(match[2][:1].casefold(), 1.0)
     return round(float(match[1].replace(",", ".")) * factor, 3)

@@ -159,8 +159,8 @@ def test_a_plan_is_confirmed_once(run: Terminal) -> None:
     [
         ("cut 1 B7", "Plan 1 does not cut “B7”."),
         ("cut 2 A1", "There is no plan 2."),
-        ("cut 1 A1 --only 0", "only 0 were to count"),
-        ("cut 1 A1 --only 99", "only 99 were to count"),
+        ("cut 1 A1 --only 0", "times by the plan, not 0."),
+        ("cut 1 A1 --only 99", "times by the plan, not 99."),
         ("cut 1 A1 --only '9 A'", "only 8 were planned"),
         ("cut 1 A1 --only blue", "“blue” is no cut of this piece."),
         ("cut 1 A1 --only ' '", "What came out was not said."),

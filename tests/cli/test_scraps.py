@@ -22,7 +22,7 @@ def test_scraps_are_counted_in_and_out(run: Terminal) -> None:
     assert told["crumbs"] == pytest.approx(141.748, abs=0.001)
     assert told["place"] == "Shelf 2"
     assert "1 × 2½ in strip" in run("scraps")
-    assert "holds     1 × 1½ in strip, 1 × 2½ in strip, 12 × 3 in square, 141.748 g" in run(
+    assert "holds     1 × 1½ in strip, 1 × 2½ in strip, 12 × 3 in square, 141 g of" in run(
         "show A1"
     )
     before = run("history")
@@ -57,6 +57,14 @@ def test_find_looks_into_bags(run: Terminal) -> None:
     ]
     # Nobody knows the grain of a scrap.
     assert [piece["code"] for piece in run.json("find '2 x 2' --directional")["pieces"]] == ["A1"]
+
+
+def test_a_bag_that_holds_too_few_comes_nearest(run: Terminal) -> None:
+    run("scraps --new Bits --put '6 x 2 1/2 in strip' --put '7 x 3 in square'")
+    # Four 2½ in squares from each strip of 10 in, and one from each square: 24 + 7.
+    said = run("find '2 1/2 in square' --count 40")
+    assert "Nearest: A1 “Bits”, a bag, probably holds 31." in said
+    assert "There is no cloth" not in said
 
 
 def test_plans_leave_bags_alone(run: Terminal) -> None:

@@ -80,7 +80,7 @@ def test_everything_came_out_and_nothing_is_kept(planned: Stash, client: TestCli
 @pytest.mark.parametrize(
     ("fields", "said"),
     [
-        ({"how": "first", "first": "99"}, "only 99 were to count"),
+        ({"how": "first", "first": "99"}, "times by the plan, not 99."),
         ({"how": "first", "first": ""}, "What came out was not said."),
         ({"how": "other", "only": ""}, "What came out was not said."),
         ({"how": "other", "only": "9 x A"}, "only 8 were planned"),
