@@ -33,6 +33,10 @@ from stashkeeper.pictures.web_pictures import packed_png
 from stashkeeper.settings.habits import Hand
 from stashkeeper.whole_file import write_whole
 
+_LAYERED: Final = (
+    "Square up each, lay them on one another, the largest at the bottom, with their squared "
+    "corners together, and cut all at once."
+)
 KINDS: Final = ("pdf", "png", "svg")
 ON_PAGE: Final = (560.0, 640.0)
 """Width and height a diagram may have on a page, in px; so its words can be read on a phone."""
@@ -161,6 +165,7 @@ def _pdf(
         for cut in loaded.plan.cuts
     ]  # fmt: skip
     facts = [fact for fact in loaded.view.facts() if fact[0] not in {"saved as", "pieces opened"}]
+    facts += [(name, f"{', '.join(codes)}. {_LAYERED}") for name, codes in _stacks(loaded)]
     return draw_cutting_pages(CuttingPages(title, cuts, facts, CAUTIONS, sheets, paper))
 
 
@@ -169,14 +174,23 @@ def _sheet(stash: Stash, loaded: LoadedPlan, drawing: Drawing) -> PieceSheet:
     told = steps_of_piece(stash, loaded, piece)
     view = loaded.view_of(piece.cloth.code)
     gives = ", ".join(f"{count} × {name}" for name, count in view.gives.items())
-    keeps = " and ".join(format_size(size, stash.measure) for size in view.keeps)
+    stacks = [name for name, codes in _stacks(loaded) if told.code in codes]
+    keeps = [format_size(size, stash.measure) for size in view.keeps]
+    back = f"{', '.join(keeps)} go{'es' if len(keeps) == 1 else ''} back"
     return PieceSheet(
         drawing,
-        told.place,
-        f"{gives}; {keeps} goes back" if keeps else gives,
+        ", ".join([told.place] * bool(told.place) + stacks),
+        f"{gives}; {back}" if keeps else gives,
         told.before,
         [(step.number, step.shown) for step in told.steps],
     )
+
+
+def _stacks(loaded: LoadedPlan) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Yield the name of each stack and the pieces that are cut in it, in layers."""
+    for number, codes in enumerate(loaded.stacks, start=1):
+        if len(codes) > 1:
+            yield f"stack {number}", codes
 
 
 def _drawings(stash: Stash, loaded: LoadedPlan, pieces: Sequence[PiecePlan]) -> list[Drawing]:

@@ -1,5 +1,8 @@
 """`stack`: the same cuts from several pieces at once, on one squared corner."""
 
+from contextlib import closing
+
+import pypdfium2
 import pytest
 
 from tests.cli.terminal import Terminal
@@ -48,6 +51,22 @@ def test_what_one_layer_keeps_is_not_called_waste(run: Terminal) -> None:
     told = run("steps 1")
     assert "What is left over is waste." not in told
     assert "A2 keeps 8 × 5 in, 8 × 5 in." in told or "A2 keeps 8 × 10 in." in told
+
+
+def test_the_printed_pages_say_what_is_cut_together(run: Terminal) -> None:
+    """The shelf.
+
+    | name | size    | squared |
+    | Moss | 12 x 30 | yes     |
+    | Fern | 18 x 10 | yes     |
+    """
+    run("stack --cut '4 x 5 in square'")
+    run("diagram 1 plan.pdf")
+    with closing(pypdfium2.PdfDocument("plan.pdf")) as document:
+        pages = [" ".join(page.get_textpage().get_text_bounded().split()) for page in document]
+    assert "Stack 1: A1, A2. Square up each, lay them on one another" in pages[0]
+    assert all("stack 1" in page for page in pages[1:])
+    assert "8 × 10 in go back" not in pages[2]
 
 
 def test_layers_as_set(run: Terminal) -> None:
