@@ -155,7 +155,7 @@ def cloth_shown(fitted: ClothFitted, measure: Measure) -> Fitted:
     surely = "proven by a cutting plan" if fitted.proven else "each part counted alone"
     lines = (
         ("each unit", format_length(fitted.unit, measure), "finished side"),
-        ("finished", format_size(fitted.finished, measure), surely),
+        ("finished", format_size(fitted.finished, measure, Rounding.UP), surely),
     )
     return Fitted(fitted.title, (Answer("As large as its cloth allows", lines),), fitted.remarks)
 

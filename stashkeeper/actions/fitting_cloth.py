@@ -10,7 +10,7 @@ from stashkeeper.actions.quilt_subject import Subject, subject_of
 from stashkeeper.actions.stash import Stash
 from stashkeeper.errors import BadSizeError, NoPlanError
 from stashkeeper.lengths.format import format_length, format_size
-from stashkeeper.lengths.length import Length, Measure
+from stashkeeper.lengths.length import Length, Measure, Rounding
 from stashkeeper.lengths.size import Size
 from stashkeeper.quilts.fit import HALF_INCH, largest_unit
 from stashkeeper.quilts.quilt import Part, Quilt, finished_size
@@ -55,7 +55,7 @@ class ClothFitted:
     def sentences(self) -> tuple[str, ...]:
         """The unit, the size, and what stops a larger one."""
         unit = format_length(self.unit, self._measure)
-        size = format_size(self.finished, self._measure)
+        size = format_size(self.finished, self._measure, Rounding.UP)
         surely = "proven by a cutting plan" if self.proven else "each part counted alone"
         return (f"{self.title}: units of {unit}, finished {size} ({surely}).", *self.remarks)
 

@@ -23,6 +23,7 @@ from stashkeeper.choosing.quilt_needs import seams_of
 from stashkeeper.choosing.seam_contrast import SeamContrast, judge_seams
 from stashkeeper.errors import BadRequestError, quoted
 from stashkeeper.lengths.format import format_length, format_size
+from stashkeeper.lengths.length import Rounding
 from stashkeeper.luminance.contrast import Entry
 from stashkeeper.pictures.canvas import page_images
 from stashkeeper.pictures.layout_outline import Outline, draw_outline_pdf, draw_outline_svg
@@ -210,8 +211,8 @@ def _weak_sentence(met: Meeting) -> str:
 
 
 def _subtitle(stash: Stash, quilt: Quilt, today: datetime) -> str:
-    size = format_size(finished_size(quilt), stash.measure)
-    unit = format_length(quilt.unit, stash.measure)
+    size = format_size(finished_size(quilt), stash.measure, Rounding.UP)
+    unit = format_length(quilt.unit, stash.measure, Rounding.UP)
     return f"{size} finished · units of {unit} · {today.day} {today:%B %Y}"
 
 

@@ -89,6 +89,14 @@ def test_a_project_shows_the_pieces_chosen_for_it(shelf: Terminal) -> None:
     assert "has its own layout" in shelf.refused("preview Quay quay.pdf --unit 5")
 
 
+def test_a_quilt_on_point_is_told_the_same_size_everywhere(shelf: Terminal) -> None:
+    """A block of 9 in on point is 9 × √2 = 12.73 in across, so 12¾ at the next ruler mark."""
+    shelf("project new Tip --layout 'churn dash' --unit 3in --columns 3 --rows 3 --on-point t")
+    shelf("preview Tip tip.pdf")
+    assert "12¾ × 12¾ in finished" in words_of(Path("tip.pdf"))
+    assert "12¾ × 12¾ in" in shelf("project show Tip")
+
+
 def test_other_fabrics_stand_beside_the_first(shelf: Terminal) -> None:
     shelf(
         f"{STAR} --fabric star=A3 --fabric background=A1 --instead star=A2 "
