@@ -15,6 +15,7 @@ from stashkeeper.choosing.cures import Cure, cures
 from stashkeeper.cloth.reading import Doubt, Reading
 from stashkeeper.cloth.value import BOUNDARIES, Value
 from stashkeeper.luminance.contrast import Contrast, Entry, Verdict, WeakPair, in_one_photo, judge
+from stashkeeper.luminance.lineup import MOST
 from stashkeeper.luminance.ranking import straddles
 
 MOST_CURES = 3
@@ -69,6 +70,7 @@ class ContrastView:
     verdict: Verdict
     pairs: tuple[WeakPair, ...]
     cures: tuple[Cure, ...]
+    unsure: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,12 +160,12 @@ class Ranking:
 
     def _one_photo_more(self, contrast: ContrastView) -> Iterator[str]:
         """Yield what one photo more would settle: only where it would."""
-        pair = self.pair_at(contrast.between)
-        if pair is None or contrast.gap is None or contrast.uncertainty is None:
+        if contrast.gap is None or contrast.uncertainty is None:
             return
         then = in_one_photo(contrast.gap, contrast.uncertainty)
-        if then is not None:
-            names = " and ".join(map(self.name_of, pair))
+        if then is not None and 2 <= len(contrast.unsure) <= MOST:
+            *most, last = map(self.name_of, contrast.unsure)
+            names = f"{', '.join(most)} and {last}"
             yield (
                 f"    → One line-up photo of {names} side by side should tell: "
                 f"in one photo ±{then:.0f} instead of ±{contrast.uncertainty:.0f}."
@@ -274,7 +276,9 @@ def _contrast(
     ways = tuple(
         cure for cure in cures(entries, judged, spare) if cure.verdict.rank > judged.verdict.rank
     )[:MOST_CURES]
-    return ContrastView(between, judged.gap, judged.uncertainty, judged.verdict, judged.pairs, ways)
+    return ContrastView(
+        between, judged.gap, judged.uncertainty, judged.verdict, judged.pairs, ways, judged.unsure
+    )
 
 
 def _count(count: int) -> str:

@@ -9,6 +9,7 @@ import math
 from bisect import bisect_left
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from heapq import nsmallest
 
 from stashkeeper.cloth.reading import Reading
 from stashkeeper.cloth.value import BOUNDARIES, Value
@@ -18,9 +19,13 @@ from stashkeeper.luminance.contrast import (
     Entry,
     Verdict,
     gap_of,
+    group_gap,
     one_a_fabric,
     verdict_of,
 )
+
+MOST_TRIED = 12
+"""So many of the pieces that serve best by the closest pair are judged by all pairs."""
 
 Groups = Mapping[Value, Sequence[Entry]]
 Boundary = tuple[Value, Value]
@@ -108,9 +113,9 @@ def clearing(groups: Groups, contrast: Contrast) -> Clearing | None:
     if not ways:
         return None
     i, j = min(ways, key=lambda way: (sum(way), -gap_of(lights[way[0]], darks[way[1]])[0]))
-    gap, uncertainty = gap_of(lights[i], darks[j])
+    apart = group_gap(lights[i:], darks[j:])
     codes = tuple(entry.code for entry in (*lights[:i], *darks[:j]))
-    return Clearing(codes, gap, uncertainty, verdict_of(gap, uncertainty))
+    return Clearing(codes, apart.gap, apart.uncertainty, apart.verdict)
 
 
 def _ways_apart(lights: Sequence[Entry], darks: Sequence[Entry]) -> Iterator[tuple[int, int]]:
@@ -182,16 +187,30 @@ def _at_one_side(
     copies = tuple(one.code for one in groups[group] if one.fabric == entry.fabric)
     left = [one for one in groups[group] if one.fabric != entry.fabric]
     state = _side(groups, between, side, left)
+    others = one_a_fabric(groups[between[1 - side]])
     without = state.judged(state.near) if state.near else None
     if without is not None:
-        yield Cure(copies, group, None, *without)
-    best = min(
+        yield Cure(copies, group, None, *_whole(left, others, side))
+    likely = nsmallest(
+        MOST_TRIED,
         ((state.with_one(one, without), one) for one in spare if not state.spoilt_by(one)),
+        key=lambda choice: _serves(choice[0], choice[1], entry),
+    )
+    best = min(
+        ((_whole([*left, one], others, side), one) for _, one in likely),
         key=lambda choice: _serves(choice[0], choice[1], entry),
         default=None,
     )
     if best is not None:
         yield Cure(copies, group, best[1].code, *best[0])
+
+
+def _whole(group: Sequence[Entry], others: Sequence[Entry], side: int) -> Judged:
+    """Return gap, uncertainty and verdict of a group and the one across, of all their pairs."""
+    ones = sorted(one_a_fabric(group), key=_lightness, reverse=side == 1)
+    across = sorted(others, key=_lightness, reverse=side == 0)
+    apart = group_gap(*((ones, across), (across, ones))[side])
+    return apart.gap, apart.uncertainty, apart.verdict
 
 
 def _side(groups: Groups, between: Boundary, side: int, left: Sequence[Entry]) -> _Side:

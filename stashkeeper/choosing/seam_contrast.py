@@ -1,7 +1,7 @@
 """Contrast where fabrics meet: every pair of roles that share a seam, judged with their fabrics."""
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
@@ -81,7 +81,7 @@ class SeamContrast:
             role; empty where a role has none.
         lighter_role: the role of the lighter one.
         gap: how far they lie apart, in L*; None where a role has no fabric.
-        uncertainty: of that gap, ± L* (95 %).
+        uncertainty: what is to be taken off that gap to be sure of every pair across, ± L*.
         verdict: on the gap, by the rule for value groups.
         holds: what keeps the roles apart.
         colour: how their colours differ; None where one is not known.
@@ -137,6 +137,12 @@ class _Pair:
     def gap(self) -> float:
         return self.lighter.reading.lightness - self.darker.reading.lightness
 
+    @property
+    def uncertainty(self) -> float:
+        if self.lighter.fabric == self.darker.fabric:
+            return 0.0  # it is the same cloth on both sides
+        return difference_uncertainty(self.lighter.reading, self.darker.reading)
+
 
 def judge_seams(seams: Iterable[RoleSeam], cast: Cast) -> tuple[SeamContrast, ...]:
     """Return the judgement on every pair of roles, the worst first, longer seams before shorter.
@@ -149,14 +155,14 @@ def judge_seams(seams: Iterable[RoleSeam], cast: Cast) -> tuple[SeamContrast, ..
         cast: the fabrics of each role; a role that is not in it has none.
     """
     known = list(seams)
-    pairs = [list(_pairs(cast.get(seam.one, ()), cast.get(seam.other, ()))) for seam in known]
-    weak = [pair for some in pairs for pair in some if pair.gap < TOO_CLOSE]
+    pairs = [_pairs(cast.get(seam.one, ()), cast.get(seam.other, ())) for seam in known]
+    weak = [pair for some in pairs for pair in _weak(some)]
     wholes = iter(
         colour_differences([(pair.lighter.reading, pair.darker.reading) for pair in weak])
     )
     found = []
     for seam, some in zip(known, pairs, strict=True):
-        mine = [next(wholes) for pair in some if pair.gap < TOO_CLOSE]
+        mine = [next(wholes) for _ in _weak(some)]
         found.append(_judged(seam, some, mine))
     return tuple(sorted(found, key=_worst_first))
 
@@ -206,8 +212,8 @@ def seam_changes(
     )
 
 
-def _pairs(ones: Sequence[Entry], others: Sequence[Entry]) -> Iterator[_Pair]:
-    """Yield the pairs across a seam that are closest in lightness: the closest, and weak ones."""
+def _pairs(ones: Sequence[Entry], others: Sequence[Entry]) -> list[_Pair]:
+    """Return the pairs across a seam, the closest in lightness first."""
     found = [
         _Pair(one, other, False)
         if one.reading.lightness >= other.reading.lightness
@@ -215,11 +221,23 @@ def _pairs(ones: Sequence[Entry], others: Sequence[Entry]) -> Iterator[_Pair]:
         for one in one_a_fabric(ones)
         for other in one_a_fabric(others)
     ]
-    found.sort(key=lambda pair: (pair.gap, pair.lighter.code, pair.darker.code))
-    for number, pair in enumerate(found[:MOST_PAIRS]):
-        if number and pair.gap >= TOO_CLOSE:
-            return
-        yield pair
+    return sorted(found, key=lambda pair: (pair.gap, pair.lighter.code, pair.darker.code))
+
+
+def _weak(pairs: Sequence[_Pair]) -> list[_Pair]:
+    """Return the weak ones of pairs that come the closest first, at most MOST_PAIRS."""
+    return [pair for pair in pairs[:MOST_PAIRS] if pair.gap < TOO_CLOSE]
+
+
+def _unsure(pairs: Sequence[_Pair]) -> float:
+    """Return what is to be taken off the closest pair's gap to be sure of all of them, ± L*.
+
+    The closest pair as it is read need not be the closest one in truth. Of a weak gap its own.
+    """
+    gap = pairs[0].gap
+    if gap < TOO_CLOSE:
+        return pairs[0].uncertainty
+    return max(pair.uncertainty - (pair.gap - gap) for pair in pairs)
 
 
 def _judged(seam: RoleSeam, pairs: Sequence[_Pair], wholes: Sequence[float | None]) -> SeamContrast:
@@ -229,9 +247,7 @@ def _judged(seam: RoleSeam, pairs: Sequence[_Pair], wholes: Sequence[float | Non
         )
     closest = pairs[0]
     lighter, darker = closest.lighter, closest.darker
-    uncertainty = difference_uncertainty(lighter.reading, darker.reading)
-    if lighter.fabric == darker.fabric:
-        uncertainty = 0.0  # it is the same cloth on both sides
+    uncertainty = _unsure(pairs)
     verdict = verdict_of(closest.gap, uncertainty)
     return SeamContrast(
         seam,

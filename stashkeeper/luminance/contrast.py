@@ -19,6 +19,8 @@ HELD_BY_COLOUR_FROM = 20.0
 """CIEDE2000 from which colour alone holds a pair apart: as much as a strong gap would (ours)."""
 MOST_PAIRS = 10
 """Weak pairs named at one boundary, the worst first."""
+MOST_LOOKED_AT = 2_000
+"""Pairs whose own uncertainty is worked out; of farther ones the least that it can be is taken."""
 
 
 class Verdict(StrEnum):
@@ -76,9 +78,11 @@ class Contrast:
     Attributes:
         between: the lighter and the darker group.
         gap: lowest L* of the lighter minus highest of the darker; None where one is empty.
-        uncertainty: of that gap, ± L* (95 %); None where one is empty.
+        uncertainty: what is to be taken off that gap to be sure of the groups, ± L*; None where
+            one is empty.
         verdict: in words.
         pairs: the pairs that are too close, worst first, at most MOST_PAIRS.
+        unsure: codes of the fabrics that nobody can tell apart from one across, lighter ones first.
     """
 
     between: tuple[Value, Value]
@@ -86,6 +90,28 @@ class Contrast:
     uncertainty: float | None
     verdict: Verdict
     pairs: tuple[WeakPair, ...] = ()
+    unsure: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class GroupGap:
+    """How far two groups lie apart.
+
+    Attributes:
+        gap: lowest L* of the lighter minus highest of the darker.
+        uncertainty: what is to be taken off it to be sure of every pair across, ± L*. Of a weak
+            gap that of its own pair: no other can make it any better.
+        unsure: the pairs that nobody can tell, the closest first.
+    """
+
+    gap: float
+    uncertainty: float
+    unsure: tuple[tuple[Entry, Entry], ...] = ()
+
+    @property
+    def verdict(self) -> Verdict:
+        """What is to be said of it."""
+        return verdict_of(self.gap, self.uncertainty)
 
 
 def verdict_of(gap: float, uncertainty: float) -> Verdict:
@@ -128,9 +154,42 @@ def judge(
     darks = sorted(one_a_fabric(darker), key=_lightness, reverse=True)
     if not lights or not darks:
         return Contrast(between, None, None, Verdict.NO_PIECES)
+    apart = group_gap(lights, darks)
+    unsure = dict.fromkeys(pair[side].code for side in (0, 1) for pair in apart.unsure)
+    return Contrast(
+        between, apart.gap, apart.uncertainty, apart.verdict, _weak_pairs(lights, darks),
+        tuple(unsure),
+    )  # fmt: skip
+
+
+def group_gap(lights: Sequence[Entry], darks: Sequence[Entry]) -> GroupGap:
+    """Return how far two groups lie apart, and how surely.
+
+    The closest pair as it is read need not be the closest one in truth: two fabrics of different
+    photos may be farther apart, and still less surely so.
+
+    Args:
+        lights: the lighter group, one entry a fabric, darkest first; at least one.
+        darks: the darker group, one entry a fabric, lightest first; at least one.
+    """
     gap, uncertainty = gap_of(lights[0], darks[0])
-    pairs = _weak_pairs(lights, darks)
-    return Contrast(between, gap, uncertainty, verdict_of(gap, uncertainty), pairs)
+    if gap < TOO_CLOSE:
+        return GroupGap(gap, uncertainty)
+    # No pair is less sure than both readings together (triangle inequality).
+    reach = sum(max(one.reading.uncertainty for one in group) for group in (lights, darks))
+    unsure = list[tuple[Entry, Entry]]()
+    for number, (one, other) in enumerate(_closest_first(lights, darks)):
+        farther = _lightness(one) - _lightness(other) - gap
+        if gap + farther - reach >= max(gap - uncertainty, FAIR_FROM):
+            break
+        if number >= MOST_LOOKED_AT:
+            uncertainty = max(uncertainty, reach - farther)
+            break
+        apart, within = gap_of(one, other)
+        uncertainty = max(uncertainty, within - farther)
+        if verdict_of(apart, within) is Verdict.CANNOT_TELL:
+            unsure.append((one, other))
+    return GroupGap(gap, uncertainty, tuple(unsure))
 
 
 def one_a_fabric(entries: Sequence[Entry]) -> list[Entry]:

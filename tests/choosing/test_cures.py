@@ -42,6 +42,21 @@ def test_the_piece_to_leave_out_is_named_and_what_the_gap_becomes() -> None:
     ]
 
 
+def test_a_cure_promises_no_more_than_all_pairs_allow() -> None:
+    """Without a5, a4 and c are 25 ±9 apart, in one photo; but b, of another one, 28 ±35."""
+    groups = {
+        L: [photographed("b", (83, 0, 0), "p2"), photographed("a4", (80, 0, 0), "p1"),
+            photographed("a5", (56, 0, 0), "p1")],
+        M: [photographed("c", (55, 0, 0), "p1")],
+        D: [],
+    }  # fmt: skip
+    (found,) = cures(groups, judged(groups, LIGHT_MEDIUM), [])
+    assert (found.leave_out, found.gap, found.verdict) == (("a5",), 25, Verdict.CANNOT_TELL)
+    cleared = clearing(groups, judged(groups, LIGHT_MEDIUM))
+    assert cleared is not None
+    assert cleared.verdict is Verdict.CANNOT_TELL
+
+
 def test_a_better_piece_of_the_shelf_comes_before_doing_without() -> None:
     groups = crowded()
     first, second, *_ = cures(groups, judged(groups, LIGHT_MEDIUM), SHELF)

@@ -51,6 +51,14 @@ def photographed(code: str, lightness: float) -> Entry:
     return Entry(code, Reading(lightness, 0.0, 0.0, Method.PHOTO, factors), code)
 
 
+def test_a_farther_fabric_that_is_less_sure_decides() -> None:
+    """Typed ones lie 27 ±3 apart; the photographed one 30 ±25, which may be no more than 5."""
+    cast = {"star": [entry("A", 57), photographed("C", 60)], "sky": [entry("B", 30)]}
+    (found,) = judge_seams(STAR_SKY, cast)
+    assert (found.gap, found.verdict, found.holds) == (27, Verdict.CANNOT_TELL, Holds.UNSURE)
+    assert found.uncertainty == pytest.approx(25.11 - 3, abs=0.02)
+
+
 @pytest.mark.parametrize(
     ("star", "sky", "verdict", "holds"),
     [

@@ -10,8 +10,10 @@ from stashkeeper.cloth.reading import Factor
 from stashkeeper.cloth.value import Value
 from stashkeeper.luminance.contrast import (
     MOST_PAIRS,
+    TOO_CLOSE,
     Entry,
     Verdict,
+    gap_of,
     judge,
     one_a_fabric,
     verdict_of,
@@ -52,6 +54,46 @@ def test_two_fabrics_of_one_photo_are_surer_than_of_two() -> None:
     assert judge([light], [same], BETWEEN).verdict is Verdict.CLEAR
     assert judge([light], [other], BETWEEN).uncertainty == pytest.approx(35.4, abs=0.1)
     assert judge([light], [other], BETWEEN).verdict is Verdict.CANNOT_TELL
+
+
+def test_a_farther_pair_that_is_less_sure_decides() -> None:
+    """25 ±9 within one photo would be clear; but 28 ±35 between two may be no gap at all."""
+    near, far = photographed("a", (80, 0, 0), "p1"), photographed("b", (83, 0, 0), "p2")
+    dark = photographed("c", (55, 0, 0), "p1")
+    assert judge([near], [dark], BETWEEN).verdict is Verdict.CLEAR
+    found = judge([near, far], [dark], BETWEEN)
+    assert found.gap == 25
+    assert found.uncertainty == pytest.approx(35.4 - 3, abs=0.1)
+    assert found.verdict is Verdict.CANNOT_TELL
+    assert found.unsure == ("b", "c")
+
+
+PHOTOGRAPHED = st.tuples(st.floats(0, 100), st.sampled_from(["p1", "p2", "p3", "typed"]))
+
+
+def of_photos(name: str, seen: list[tuple[float, str]]) -> list[Entry]:
+    return [
+        typed(f"{name}{number}", light)
+        if photo == "typed"
+        else photographed(f"{name}{number}", (light, 0, 0), photo)
+        for number, (light, photo) in enumerate(seen)
+    ]
+
+
+@given(st.lists(PHOTOGRAPHED, min_size=1), st.lists(PHOTOGRAPHED, min_size=1))
+@settings(deadline=None, max_examples=150)
+def test_what_is_left_of_a_gap_is_left_of_every_pair(
+    lights: list[tuple[float, str]], darks: list[tuple[float, str]]
+) -> None:
+    """Interval arithmetic, pair by pair: the least that any of them surely lies apart."""
+    ones = of_photos("l", [(50 + light / 2, photo) for light, photo in lights])
+    others = of_photos("d", [(dark / 2, photo) for dark, photo in darks])
+    found = judge(ones, others, BETWEEN)
+    pairs = [gap_of(one, other) for one in ones for other in others]
+    gap = min(apart for apart, _ in pairs)
+    assert found.gap == gap
+    if gap >= TOO_CLOSE:
+        assert found.uncertainty == pytest.approx(gap - min(apart - u for apart, u in pairs))
 
 
 @pytest.mark.parametrize("empty", [0, 1])
