@@ -137,6 +137,12 @@ def _must_be_ready(stash: Stash, loaded: LoadedPlan, piece: PiecePlan) -> None:
         )
     if standing is Standing.MEASURE:
         needed = format_size(piece.cloth.whole, stash.measure, Rounding.UP)
+        if loaded.to_wash(code):
+            raise BadRequestError(
+                f"{code} was not washed yet, and plan {loaded.number} counts on {needed} after it.",
+                f"Wash it, then measure it and say so: stashkeeper change {code} --washed --size …",
+                on_page="Wash it, then measure it, and say so at the piece.",
+            )
         raise BadRequestError(
             f"{code} was never measured, and plan {loaded.number} counts on {needed}.",
             f"Measure it first, then type it in: stashkeeper change {code} --size …, or "

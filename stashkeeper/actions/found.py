@@ -178,12 +178,12 @@ class Answer:
 
     @property
     def to_measure(self) -> tuple[str, ...]:
-        """What *probably* means, where a piece shown was never measured."""
+        """What *probably* means, where a piece shown was never measured or may shrink."""
         unsure = [piece.code for piece in self.pieces[:SHOWN] if not piece.certain]
         if not unsure:
             return ()
         codes = ", ".join(unsure[:8]) + (" …" if len(unsure) > 8 else "")
-        return (f"“probably”: not measured yet, so measure before you cut: {codes}.",)
+        return (f"“probably”: not measured, or not washed, yet; measure before you cut: {codes}.",)
 
     @property
     def spoken_for(self) -> tuple[str, ...]:

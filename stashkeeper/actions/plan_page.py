@@ -43,6 +43,7 @@ class PlanPagePiece:
         keeps: the off-cuts that go back, in words.
         whole: the size it must have at least, selvedges and raw edges included, in words.
         on_record: the size written down of it, in words.
+        to_wash: whether it was measured, and may still shrink in the wash.
         drawn: width and height of its diagram, in px.
         came_out: how it came out; None while it is to be cut.
     """
@@ -53,6 +54,7 @@ class PlanPagePiece:
     keeps: tuple[str, ...]
     whole: str
     on_record: str
+    to_wash: bool
     drawn: tuple[int, int]
     came_out: CameOutView | None
 
@@ -144,6 +146,7 @@ def _piece(
         tuple(format_size(size, stash.measure) for size in view.keeps),
         format_size(loaded.piece(view.code).cloth.whole, stash.measure, Rounding.UP),
         format_size(row.size, stash.measure) if row.size else "",
+        loaded.to_wash(view.code),
         diagram_size(loaded.piece(view.code)),
         None
         if outcome is None

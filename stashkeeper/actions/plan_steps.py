@@ -256,7 +256,8 @@ def _before(
     planned, now = piece.cloth, loaded.now[piece.cloth.code]
     if standing is Standing.MEASURE:
         whole = format_size(planned.whole, measure, Rounding.UP)
-        yield f"Measure it first: it must be at least {whole}, selvedges and raw edges included."
+        first = "Wash and measure" if loaded.to_wash(piece.cloth.code) else "Measure"
+        yield f"{first} it first: it must be at least {whole}, selvedges and raw edges included."
     elif standing in {Standing.CHANGED, Standing.GONE}:
         yield "It changed since it was planned: plan again, and do not cut it by these steps."
     elif now is not None and now.size != planned.size and standing is Standing.READY:

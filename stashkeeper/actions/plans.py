@@ -24,6 +24,7 @@ from stashkeeper.cutting.check import prove
 from stashkeeper.cutting.plan import PiecePlan, Plan
 from stashkeeper.cutting.record import plan_from_plain
 from stashkeeper.errors import BadRequestError, NotFoundError, quoted
+from stashkeeper.lengths.basis import Basis
 from stashkeeper.luminance.ranking import Bands
 
 
@@ -91,6 +92,12 @@ class LoadedPlan:
     planned: dict[str, PlannedPiece]
     now: dict[str, Cloth | None]
     stacks: tuple[tuple[str, ...], ...]
+
+    def to_wash(self, code: str) -> bool:
+        """Tell whether a piece was measured, and may still shrink in the wash."""
+        return self.view_of(code).standing is Standing.MEASURE and (
+            self.rows[code].basis is Basis.MEASURED
+        )
 
     def piece(self, code: str) -> PiecePlan:
         """Return how a piece is cut.

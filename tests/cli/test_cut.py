@@ -154,6 +154,24 @@ def test_a_plan_is_confirmed_once(run: Terminal) -> None:
     assert "was confirmed as cut by plan 1 already" in run.refused("cut 1 A1")
 
 
+def test_a_piece_that_may_shrink_is_washed_before_it_is_cut(run: Terminal) -> None:
+    """The shelf.
+
+    | name | size    | squared | unwashed |
+    | Moss | 20 x 20 | yes     | yes      |
+    """
+    run("settings shrinkage '3 %'")
+    run("plan --cut '4 x 4 in square' --spare 0 --seconds 1")
+    # 20 in less 3 % is 19.4 in: 19 3/8 at a ruler mark, and so much it must be after the wash.
+    assert "Wash and measure it first: it must be at least 19½ × 19½ in" in run("steps 1")
+    assert "not measured, or not washed, yet" in run("find '4 in square'")
+    said = run.refused("cut 1 A1")
+    assert "A1 was not washed yet, and plan 1 counts on" in said
+    assert "never measured" not in said
+    run("change A1 --washed --size '19 1/2 in square'")
+    assert "Cut A1" in run("cut 1 A1")
+
+
 @pytest.mark.parametrize(
     ("words", "said"),
     [

@@ -43,7 +43,7 @@ def test_the_smallest_that_is_enough_comes_first(shelf: Stash, client: TestClien
     # Eight rows of eight and a column more: 40 ÷ 4½ and 36 ÷ 4½.
     assert "holds 64" in said
     assert "probably 12" in said
-    assert "“probably”: not measured yet, so measure before you cut: A3." in said
+    assert "“probably”: not measured, or not washed, yet; measure before you cut: A3." in said
     assert "Where they lie Box A2 Shelf 1 A3 A1" in said
 
 
