@@ -127,14 +127,22 @@ class NoChoiceError(StashkeeperError):
 
     Attributes:
         nearest: in sentences, how much of each role the shelf gives.
+        cuts: what the fabric must give that the remedy calls missing: how many of which size.
     """
 
     code = "no-choice"
     http_status = 409
 
-    def __init__(self, problem: str, remedy: str, nearest: Sequence[str] = ()) -> None:
+    def __init__(
+        self,
+        problem: str,
+        remedy: str,
+        nearest: Sequence[str] = (),
+        cuts: Sequence[tuple[int, object]] = (),
+    ) -> None:
         super().__init__(problem, remedy)
         self.nearest = tuple(nearest)
+        self.cuts = tuple(cuts)
 
 
 class UnprovenPlanError(StashkeeperError):

@@ -150,19 +150,23 @@ def told_contrast(contrast: Contrast) -> tuple[str, ...]:
     return (f"{between}: {uncertain}, {contrast.verdict}{words}.", *pairs)
 
 
+def in_sizes(told: str, cuts: Sequence[tuple[int, object]], measure: Measure) -> str:
+    """Return what is told of a missing fabric, with the sizes of the cuts that it must give."""
+    sized = [(count, size) for count, size in cuts if isinstance(size, Size)]
+    plain = " and ".join(str(count) for count, _ in sized)
+    sizes = " and ".join(
+        f"{count:,} cut{'' if count == 1 else 's'} {format_size(size, measure, Rounding.UP)}"
+        for count, size in sized
+    )
+    return told.replace(f" that gives {plain} cuts", f", large enough for {sizes},")
+
+
 def missing_view(missing: Missing | None, measure: Measure) -> MissingView | None:
     """Return the missing fabric as faces show it, what it must give in sizes."""
     if missing is None:
         return None
     cuts = tuple((cut.count, cut.key) for cut in missing.cuts if isinstance(cut.key, Size))
-    told = missing.told
-    plain = " and ".join(str(count) for count, _ in cuts)
-    if cuts:
-        sizes = " and ".join(
-            f"{count:,} cut{'' if count == 1 else 's'} {format_size(size, measure, Rounding.UP)}"
-            for count, size in cuts
-        )
-        told = told.replace(f" that gives {plain} cuts", f", large enough for {sizes},")
+    told = in_sizes(missing.told, cuts, measure)
     return MissingView(
         missing.role,
         missing.value,

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from stashkeeper.actions.choice_answer import ChoiceAnswer, LeftOutView, missing_view
+from stashkeeper.actions.choice_answer import ChoiceAnswer, LeftOutView, in_sizes, missing_view
 from stashkeeper.actions.choice_view import ChoiceView, choice_view
 from stashkeeper.actions.choosing_shelf import ChoosingShelf, CuttingRoom, choosing_shelf
 from stashkeeper.actions.need_words import EXAMPLE, read_codes, read_keeps, read_needs
@@ -86,7 +86,9 @@ def choose_fabrics(stash: Stash, words: ChooseWords, take: int | None = None) ->
                 prove=room.prove, others=OTHERS,
             )  # fmt: skip
         except NoChoiceError as error:
-            raise _explained(error, needs, shelf, explain(search), called) from error
+            told = _explained(error, needs, shelf, explain(search), called)
+            remedy = in_sizes(error.remedy, error.cuts, stash.measure)
+            raise NoChoiceError(told.problem, remedy, told.nearest) from error
     found = _answer(stash, called, answer, needs, shelf, room)
     return found if take is None else _kept(stash, found, take)
 

@@ -28,7 +28,8 @@ def arranged_words(making: Making, measure: Measure) -> Iterator[tuple[str, str]
     for number, border in enumerate(making.borders):
         width = format_length(border.width, measure, Rounding.UP)
         if border.end_width != border.width:
-            width += f" at the sides, {format_length(border.end_width, measure, Rounding.UP)}"
+            ends = format_length(border.end_width, measure, Rounding.UP)
+            width += f" at the sides, {ends} top and bottom"
         yield "" if number else "borders", f"{border.role} {width}, {border.corner}"
 
 

@@ -33,6 +33,7 @@ def no_choice(solver: Solver) -> NoChoiceError:
         near[0] if near else "The shelf does not fill every role with the values in order.",
         remedy,
         near,
+        [(cut.count, cut.key) for cut in missing.cuts] if missing else (),
     )
 
 
