@@ -29,6 +29,9 @@ from stashkeeper.quilts.layout_file import read_layout
 WHOLE: Final = "whole blocks"
 FRAMED: Final = "borders to measure"
 MEASURED: Final = "units to measure"
+GIVE_WAY: Final = (
+    "The borders it has now give way to what is told here: say how wide a border to keep."
+)
 GRID: Final = ("unit", "columns", "rows")
 """The fields of a project that say how large it is, without its borders."""
 
@@ -122,19 +125,14 @@ def fit_bed(
         subject = subject_of(stash, session, words)
     wished = _wished(stash, wanted, drop, foot)
     edge = parse_length(border, stash.measure, Rounding.UP) if border else None
-    mark = RULER_MARK[stash.measure]
-    if subject.making.sash is not None or subject.making.on_point is not None:
-        ways, remarks = _set_ways(subject, wished, edge or Length(0), mark)
-    else:
-        ways, remarks = _plain_ways(subject, wished, edge, mark)
-    kept: list[BedWay] = []
-    for way in ways:
-        if _can_be(subject, way.fit) and way.fit not in [one.fit for one in kept]:
-            kept.append(replace(way, fields=_fields(subject, way.fit, stash.measure)))
+    ways, remarks = _ways(subject, wished, edge, RULER_MARK[stash.measure])
+    kept = [
+        replace(way, fields=_fields(subject, way.fit, stash.measure))
+        for place, way in enumerate(ways)
+        if way.fit not in [one.fit for one in ways[:place]] and _can_be(subject, way.fit)
+    ]
     if subject.project and subject.making.borders and edge is None:
-        remarks.append(
-            "The borders it has now give way to what is told here: say how wide a border to keep."
-        )
+        remarks.append(GIVE_WAY)
     if not kept:
         raise BadRequestError(
             f"{subject.title} cannot be made to cover that.", "Give another unit or another size."
@@ -143,6 +141,15 @@ def fit_bed(
         subject.title, words.name.strip(), subject.project, wished, tuple(kept), tuple(remarks),
         stash.measure,
     )  # fmt: skip
+
+
+def _ways(
+    subject: Subject, wished: Size, edge: Length | None, mark: Length
+) -> tuple[list[BedWay], list[str]]:
+    """Return the ways to fit a quilt, the plainest first, and what did not do."""
+    if subject.making.sash is not None or subject.making.on_point is not None:
+        return _set_ways(subject, wished, edge or Length(0), mark)
+    return _plain_ways(subject, wished, edge, mark)
 
 
 def _plain_ways(

@@ -51,9 +51,7 @@ def propose(
             unknown or stands twice, a fabric stands twice, or the lines cannot be read.
     """
     named = _named(stash, codes)
-    wanted = _wanted(len(codes) or count)
-    if codes and count is not None:
-        _refuse_contradiction(count, len(codes), "codes were given")
+    wanted = _wanted(len(codes), count)
 
     def look() -> tuple[Split, tuple[MeasuredPhoto, ...]]:
         photo = open_photo(file)
@@ -105,12 +103,15 @@ def keep(stash: Stash, seen: LineUp) -> LineUpKept:
     return LineUpKept(tied.readings, tied.photos, tied.known, (sentence, *tied.sentences))
 
 
-def _wanted(count: int | None) -> int | None:
-    """Return the count of fabrics that was given.
+def _wanted(codes: int, typed: int | None) -> int | None:
+    """Return the count of fabrics that was given, by their codes or as a number.
 
     Raises:
-        BadRequestError: no line-up has so many.
+        BadRequestError: no line-up has so many, or the two do not agree.
     """
+    count = codes or typed
+    if codes and typed is not None:
+        _refuse_contradiction(typed, codes, "codes were given")
     if count is not None and not 2 <= count <= MOST:
         raise BadRequestError(
             f"A line-up has 2 to {MOST} fabrics, not {count}.",

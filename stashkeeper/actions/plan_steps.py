@@ -112,6 +112,7 @@ class Steps:
         questions: what the owner was never asked yet: ruler and mat.
         pieces: in the order they are cut; of pieces cut in stacks only what comes before.
         stacks: the stacks, where pieces are cut together.
+        hand: that holds the cutter.
     """
 
     number: int
@@ -121,15 +122,19 @@ class Steps:
     questions: tuple[str, ...]
     pieces: tuple[PieceSteps, ...]
     stacks: tuple[StackSteps, ...]
+    hand: Hand
     _measure: Measure
 
     @property
     def legend(self) -> str:
-        """What the names of the cuts stand for."""
+        """What the names of the cuts stand for, and how a piece lies for the left hand."""
         named = (
             f"{name} is {format_size(size, self._measure, Rounding.UP)}" for name, size in self.cuts
         )
-        return f"{'; '.join(named)}."
+        words = f"{'; '.join(named)}."
+        if self.hand is Hand.LEFT:
+            words += " For the left hand, lay each piece turned half way round from its diagram."
+        return words
 
     @property
     def sentences(self) -> tuple[str, ...]:
@@ -174,6 +179,7 @@ def steps(stash: Stash, number: int, code: str | None = None) -> Steps:
         _questions(stash),
         told,
         stacks,
+        Hand(stash.settings.habits.hand.value),
         stash.measure,
     )
 

@@ -134,6 +134,8 @@ def test_left_handed_and_with_the_owners_tools(tmp_path: Path, planned: Stash) -
     with open_stash(load_settings(planned.home, {})) as again:
         left = client_of(again).get("/plan/1/steps").text
     assert "from the right edge of A1" in left
+    assert "lay each piece turned half way round from its diagram" in left
+    assert "turned half way round" not in right
     assert "the ruler is narrower than that" in left
 
 
