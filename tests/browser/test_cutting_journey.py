@@ -213,6 +213,7 @@ def test_axe_finds_nothing_wrong_and_nothing_is_too_wide(
     assert violations(page) == []
 
 
+@pytest.mark.campaign
 def test_targets_are_large_enough_for_a_thumb(look: Looked, planned: Stash, home: str) -> None:
     page = look(width=390)
     for path in PATHS:

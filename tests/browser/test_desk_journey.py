@@ -173,6 +173,7 @@ def test_every_tick_is_judged_where_it_is(look: Looked, home: str, shelf: dict[s
     expect(page.locator(f"input[name={shelf['milk']}][value=light]")).to_be_checked()
 
 
+@pytest.mark.campaign
 def test_the_keyboard_alone_suffices(look: Looked, home: str, shelf: dict[str, str]) -> None:
     page = look(width=1440)
     page.goto(f"{home}/contrast")
@@ -248,6 +249,7 @@ def test_axe_finds_nothing_wrong_and_nothing_is_too_wide(
     assert violations(page) == []
 
 
+@pytest.mark.campaign
 def test_targets_are_large_enough_for_a_thumb(
     look: Looked, home: str, shelf: dict[str, str]
 ) -> None:
@@ -265,6 +267,7 @@ def test_targets_are_large_enough_for_a_thumb(
         assert small == [], path
 
 
+@pytest.mark.campaign
 def test_a_photo_that_fails_on_the_way_is_named_and_sent_again(
     look: Looked, home: str, stash: Stash, folder: Path
 ) -> None:
@@ -288,6 +291,7 @@ def test_a_photo_that_fails_on_the_way_is_named_and_sent_again(
     assert len(list_pieces(stash, []).pieces) == 4
 
 
+@pytest.mark.campaign
 def test_leaving_while_photos_are_sent_keeps_those_that_are_here(
     look: Looked, home: str, stash: Stash, folder: Path
 ) -> None:

@@ -86,6 +86,7 @@ def test_the_journey_with_script(look: Looked, home: str, stash: Stash, heic: Pa
     journey_from_the_shelf(page, home, stash)
 
 
+@pytest.mark.campaign
 def test_the_journey_without_script(look: Looked, home: str, stash: Stash, heic: Path) -> None:
     page = look(width=390, script=False)
     shoot(page, home, heic)

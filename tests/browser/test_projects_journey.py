@@ -17,7 +17,7 @@ from stashkeeper.actions.projects import chosen_rows
 from stashkeeper.actions.stash import Stash
 from tests.browser.conftest import Looked
 from tests.browser.test_cutting_journey import tab_to, violations
-from tests.browser.widths import WIDTHS
+from tests.browser.widths import SCRIPT, WIDTHS
 from tests.web.made import served
 
 
@@ -46,7 +46,7 @@ def begin(page: Page, home: str) -> None:
     expect(page.locator(".told")).to_contain_text("Began project “Small”.")
 
 
-@pytest.mark.parametrize("script", [True, False], ids=["with script", "without script"])
+@pytest.mark.parametrize("script", SCRIPT)
 def test_the_journey(look: Looked, shelf: Stash, script: bool) -> None:
     with served(shelf) as listening:
         page = look(width=390, script=script)
@@ -89,6 +89,7 @@ def test_axe_finds_nothing_wrong_and_nothing_is_too_wide(
             assert page.evaluate("document.documentElement.scrollWidth") <= width, path
 
 
+@pytest.mark.campaign
 def test_the_keyboard_alone_suffices(look: Looked, shelf: Stash) -> None:
     with served(shelf) as listening:
         page = look(width=1440)
@@ -131,6 +132,7 @@ def enter(page: Page) -> None:
         page.keyboard.press("Enter")
 
 
+@pytest.mark.campaign
 def test_targets_are_large_enough_for_a_thumb(look: Looked, shelf: Stash) -> None:
     projects.new(shelf, "Small", ProjectWords(layout="friendship star", unit="2 in"))
     keep_choice(shelf, "Small", [("background", None, "A1"), ("star", None, "A2")])

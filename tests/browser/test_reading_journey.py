@@ -12,7 +12,7 @@ from playwright.sync_api import Page, expect
 from stashkeeper.actions.pieces import show
 from stashkeeper.actions.stash import Stash
 from tests.browser.conftest import Looked
-from tests.browser.widths import WIDTHS
+from tests.browser.widths import SCRIPT, WIDTHS
 from tests.simulated_phone.lined_up import line_up, print_at_random
 from tests.simulated_phone.posed import Pose, seen
 from tests.simulated_phone.snapped import Shot, snapped_file
@@ -121,7 +121,7 @@ def test_without_script_lines_are_typed(look: Looked, home: str, stash: Stash, f
     assert show(stash, "A4").reading is not None
 
 
-@pytest.mark.parametrize("script", [True, False])
+@pytest.mark.parametrize("script", SCRIPT)
 def test_beside_the_card_lightness_and_size_are_kept_on_a_yes(
     look: Looked, home: str, stash: Stash, beside: Path, script: bool
 ) -> None:

@@ -18,4 +18,8 @@ SCRIPT: Final = (
     pytest.param(True, id="with script"),
     pytest.param(False, id="without script", marks=pytest.mark.campaign),
 )
-"""Long journeys without script wait for the campaign; shorter ones do not."""
+"""Long journeys without script wait for the campaign; shorter ones do not.
+
+So do the keyboard and the size of targets at the desk, at the mat and for quilts: by default they
+are tried with the phone and at the shelf.
+"""

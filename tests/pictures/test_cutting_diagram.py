@@ -167,6 +167,7 @@ def test_the_same_pages_are_the_same_bytes(piece: PiecePlan) -> None:
     assert pages_of(piece) == pages_of(piece)
 
 
+@pytest.mark.campaign
 def test_a_plan_with_hundreds_of_cuts_is_drawn() -> None:
     (many,) = plan_cuts(
         [cloth("B2", 40, 36)], [cut("A", 1.5, 1.5, 600)], seconds=0.5

@@ -265,6 +265,7 @@ def test_every_traditional_layout_makes_a_quilt(name: str) -> None:
     assert {part.role.name for part in parts(quilt)} == {role for role, _ in layout.values}
 
 
+@pytest.mark.campaign
 def test_a_grid_of_500_by_500_has_parts_and_seams() -> None:
     """A quarter of a million half-square triangles: one diagonal seam each, two from a pair."""
     layout = grown(traditional_layout("barn raising"), 500, 500)

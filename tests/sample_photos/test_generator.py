@@ -110,6 +110,7 @@ def test_a_flat_swatch_shows_the_cloth_itself() -> None:
     assert rgb2lab(mean[None, None])[0, 0, 0] == pytest.approx(64, abs=1)
 
 
+@pytest.mark.campaign
 def test_the_phone_takes_the_same_photo_twice() -> None:
     shot = replace(SHOTS[1], size=(320, 240))
     (one, placed, exposure), again = take(shot), take(shot)
