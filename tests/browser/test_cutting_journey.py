@@ -85,6 +85,7 @@ def tick(page: Page, number: int) -> None:
         page.locator(".step").nth(step).click()
         expect(page.locator(".step").nth(step)).to_have_attribute("aria-pressed", "true")
     expect(page.locator(".ticked").first).to_have_text("2")
+    expect(page.locator(".step[aria-busy=true]")).to_have_count(0)
     page.reload()
     expect(page.locator(".step[aria-pressed=true]")).to_have_count(2)
     page.get_by_role("link", name=re.compile("One at a time")).first.click()

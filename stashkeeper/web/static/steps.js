@@ -1,7 +1,7 @@
 // Ticks at once, without loading the page anew; the server keeps them either way.
 "use strict";
 
-let sent = Promise.resolve(); // ticks are sent one after the other, so the last one counts
+const sent = new WeakMap(); // what each step sent last: of one step the last tick counts
 
 for (const form of document.querySelectorAll(".ticking")) {
   form.addEventListener("submit", (event) => {
@@ -11,7 +11,9 @@ for (const form of document.querySelectorAll(".ticking")) {
     const done = button.name === "step";
     const body = new URLSearchParams({ [button.name]: button.value });
     show(form, button, done);
-    sent = sent.then(() => tick(form, button, body, done));
+    button.setAttribute("aria-busy", "true");
+    const before = sent.get(button) ?? Promise.resolve();
+    sent.set(button, before.then(() => tick(form, button, body, done)));
   });
 }
 
@@ -21,11 +23,13 @@ async function tick(form, button, body, done) {
       method: "POST",
       body,
       headers: { Accept: "application/json" },
+      keepalive: true, // it arrives although the page is left
     });
     if (!answer.ok) throw new Error(answer.statusText);
   } catch {
     show(form, button, !done); // not kept, so not shown
   }
+  button.removeAttribute("aria-busy");
 }
 
 function show(form, button, done) {
