@@ -7,7 +7,7 @@ that a 12-megapixel photo needs no second copy. `Photo.image` is the upright pic
 import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 from typing import BinaryIO
@@ -18,8 +18,9 @@ from PIL.ExifTags import Base
 from stashkeeper.errors import BadPhotoError, NotFoundError
 from stashkeeper.luminance.colour_space import ColourSpace
 from stashkeeper.luminance.exposure import Exposure, read_exposure
+from stashkeeper.luminance.jpeg import decoded, picture_in
 from stashkeeper.luminance.orientation import SIDEWAYS, TURNS, turned, unturned
-from stashkeeper.luminance.pixels import Pixels, plain_pixels, screen_colours
+from stashkeeper.luminance.pixels import Memory, Pixels, plain_pixels, screen_colours
 from stashkeeper.luminance.region import Box, Crop
 
 MAX_PIXELS = 80_000_000
@@ -118,8 +119,10 @@ def _decode(file: BinaryIO, name: str, max_pixels: int) -> Photo:
     with _quiet():
         image = _identified(file, name)
         _check_size(image, name, max_pixels)
-        _load(image, name)
-        return _photo(image, name)
+        memory = decoded(image, file)
+        if memory is None:
+            _load(image, name)
+        return _photo(image, memory, name)
 
 
 def _look_at_start(file: BinaryIO, name: str) -> None:
@@ -176,8 +179,8 @@ def _load(image: Image.Image, name: str) -> None:
         ) from trouble
 
 
-def _photo(image: Image.Image, name: str) -> Photo:
-    """Return a loaded picture with what is known of it.
+def _photo(image: Image.Image, memory: Memory | None, name: str) -> Photo:
+    """Return a picture that is loaded, or decoded into memory, with what is known of it.
 
     The rotation is read after loading: the decoders of TIFF, HEIC and AVIF apply it themselves
     and then no longer report it.
@@ -187,9 +190,11 @@ def _photo(image: Image.Image, name: str) -> Photo:
         noted, exposure = exif.get(Base.Orientation), read_exposure(exif)
     except Exception:  # a damaged exposure record is no reason to refuse a good picture
         noted, exposure = None, Exposure()
+    picture = image if memory is None else picture_in(memory, image)
+    pixels = plain_pixels(picture, name)
     return Photo(
         name=name,
-        pixels=plain_pixels(image, name),
+        pixels=replace(pixels, memory=memory) if pixels.stored is picture else pixels,
         orientation=noted if isinstance(noted, int) and noted in TURNS else 1,
         exposure=exposure,
         format="JPEG" if image.format == "MPO" else str(image.format),

@@ -1,6 +1,7 @@
 """Measure the cloth in a photo: exact mean luminance of the full image, by histograms."""
 
 import warnings
+from collections.abc import Iterator
 
 import numpy as np
 from PIL import Image
@@ -12,7 +13,7 @@ from stashkeeper.luminance.doubts import is_blurred, is_clipped, is_uneven
 from stashkeeper.luminance.glare import glare_side, is_glaring
 from stashkeeper.luminance.lightness import lightness_of_luminance
 from stashkeeper.luminance.measurement import VERSION, Counts, Measurement, mean_light
-from stashkeeper.luminance.pixels import Pixels
+from stashkeeper.luminance.pixels import Pixels, picture_of
 from stashkeeper.luminance.region import WHOLE_LESS_MARGIN, Box, Crop
 from stashkeeper.luminance.samples import Cells, Samples, luminance_cells, take_samples
 from stashkeeper.luminance.spread import spread_of
@@ -63,19 +64,24 @@ def measure(photo: Photo, crop: Crop = WHOLE_LESS_MARGIN) -> Measurement:
 def count_codes(pixels: Pixels, box: Box) -> Counts:
     """Return 3 × 256 counts of the codes of red, green and blue in a box; grey counts thrice."""
     counted = np.zeros(256 * len(pixels.stored.getbands()), dtype=np.int64)
-    rows = max(1, STRIP // box.width)
-    for top in range(box.top, box.bottom, rows):
-        edges = (box.left, top, box.right, min(top + rows, box.bottom))
-        mask = None if pixels.mask is None else pixels.mask.crop(edges)
-        counted += _histogram(pixels.stored.crop(edges), mask)
+    for part, mask in _parts(pixels, box):
+        counted += np.array(part.histogram(mask), dtype=np.int64)
     channels = counted.reshape(-1, 256)
     counts = np.repeat(channels, 3, axis=0) if len(channels) == 1 else channels[:3].copy()
     counts.setflags(write=False)
     return counts
 
 
-def _histogram(strip: Image.Image, mask: Image.Image | None) -> Counts:
-    return np.array(strip.histogram(mask), dtype=np.int64)
+def _parts(pixels: Pixels, box: Box) -> Iterator[tuple[Image.Image, Image.Image | None]]:
+    """Yield a region, where it lies in memory, or strip by strip; each with its mask."""
+    if pixels.memory is not None:
+        yield picture_of(pixels.memory, pixels.stored.width, box), None
+        return
+    rows = max(1, STRIP // box.width)
+    for top in range(box.top, box.bottom, rows):
+        edges = (box.left, top, box.right, min(top + rows, box.bottom))
+        mask = None if pixels.mask is None else pixels.mask.crop(edges)
+        yield pixels.stored.crop(edges), mask
 
 
 def _a_and_b(xyz: tuple[float, float, float]) -> tuple[float, float]:

@@ -8,11 +8,18 @@ import io
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 from PIL import Image, ImageCms
 
 from stashkeeper.errors import BadPhotoError
 from stashkeeper.luminance.colour_space import ColourSpace, display_p3, srgb
 from stashkeeper.luminance.profile import NotMatrixError, matrix_space
+from stashkeeper.luminance.region import Box
+
+Memory = NDArray[np.uint8]
+"""Codes row by row: red, green, blue and a byte that says nothing for every pixel."""
+DEPTH = 4
+"""Bytes of a pixel in memory."""
 
 OPAQUE = 128
 """Pixels less opaque than this (of 255) are no cloth."""
@@ -25,12 +32,14 @@ class Pixels:
     """Decoded pixels as stored.
 
     Attributes:
-        stored: grey ("L") or colour ("RGB", or "RGBA" where it came so).
+        stored: grey ("L") or colour ("RGB", "RGBX" where it lies in memory as decoded, or "RGBA"
+            where it came so).
         mask: which pixels are cloth; None where all are. (Transparent pixels are left out: they
             are what somebody cut away around the cloth.)
         space: what the code values mean.
         trusted: False where the profile was missing or unreadable and sRGB was taken instead.
         profile: the colour profile as bytes, where the codes still need it to be shown.
+        memory: what `stored` shows, and a row to spare; None where it does not lie in one piece.
     """
 
     stored: Image.Image
@@ -38,6 +47,7 @@ class Pixels:
     space: ColourSpace
     trusted: bool = True
     profile: bytes | None = None
+    memory: Memory | None = None
 
 
 def plain_pixels(image: Image.Image, name: str) -> Pixels:
@@ -56,6 +66,18 @@ def plain_pixels(image: Image.Image, name: str) -> Pixels:
     return replace(_with_profile(stored, profile), mask=mask)
 
 
+def picture_of(memory: Memory, width: int, box: Box) -> Image.Image:
+    """Return a region of codes in memory, in rows of `width` pixels, as a picture and no copy.
+
+    The picture holds the memory, so that it is not left to another photo.
+    """
+    first = DEPTH * (box.top * width + box.left)
+    # By a memoryview, for a slice of an array holds what the array was sliced from instead.
+    codes = np.frombuffer(memoryview(memory), dtype=np.uint8, offset=first)
+    size = box.width, box.height
+    return Image.frombuffer("RGBX", size, codes, "raw", "RGBX", DEPTH * width, 1)
+
+
 def screen_colours(pixels: Pixels) -> Image.Image:
     """Return the picture in RGB and sRGB colours, transparent parts on white."""
     picture = pixels.stored
@@ -69,7 +91,7 @@ def screen_colours(pixels: Pixels) -> Image.Image:
 
 
 def _eight_bit(image: Image.Image, name: str) -> Image.Image:
-    """Return the picture in one of the modes L, RGB, RGBA, CMYK or LAB."""
+    """Return the picture in one of the modes L, RGB, RGBX, RGBA, CMYK or LAB."""
     mode = image.mode
     if mode.startswith("I;16"):
         return Image.fromarray((np.asarray(image) >> 8).astype(np.uint8))
@@ -80,7 +102,7 @@ def _eight_bit(image: Image.Image, name: str) -> Image.Image:
         )
     if "transparency" in image.info or mode in {"LA", "La", "PA", "RGBa"}:
         return image.convert("RGBA")
-    if mode in {"L", "RGB", "RGBA", "CMYK", "LAB"}:
+    if mode in {"L", "RGB", "RGBX", "RGBA", "CMYK", "LAB"}:
         return image
     return image.convert("L" if mode == "1" else "RGB")
 
