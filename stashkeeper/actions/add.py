@@ -1,6 +1,6 @@
 """Adding pieces: of a new fabric or of one on record, one by one or one for each photo."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -118,8 +118,9 @@ def _shown(stash: Stash, groups: Sequence[_Group]) -> Added:
     sentences = [
         sentence
         for group, piece in zip(groups, pieces, strict=True)
-        for sentence in _told(group.sentence, piece)
+        for sentence in (group.sentence, *_told(piece))
     ]
+    sentences.insert(1, f"Size {pieces[0].shown_size}; usable: {pieces[0].shown_usable}.")
     return Added(tuple(pieces), tuple(sentences))
 
 
@@ -193,10 +194,11 @@ def _summary(groups: Sequence[_Group]) -> str:
     return f"Added {first.code} to {last.code}, from {len(groups)} photos."
 
 
-def _told(sentence: str, piece: PieceView) -> tuple[str, ...]:
-    """Return what was added, how it reads, and what its photo makes less sure."""
+def _told(piece: PieceView) -> Iterator[str]:
+    """Yield how a piece reads, and what its photo makes less sure."""
     reading = piece.reading
     if reading is None:
-        return (sentence, "Its lightness is not measured yet: add a photo, or type it.")
-    doubts = doubt_sentences(reading.doubts)
-    return (sentence, f"Lightness {reading.sentence}.", *(f"The photo: {one}." for one in doubts))
+        yield "Its lightness is not measured yet: add a photo, or type it."
+        return
+    yield f"Lightness {reading.sentence}."
+    yield from (f"The photo: {one}." for one in doubt_sentences(reading.doubts))

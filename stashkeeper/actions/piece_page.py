@@ -84,15 +84,6 @@ class PiecePage:
         """The size alone, as it is typed."""
         return format_size(self.piece.size, self.piece.measure) if self.piece.size else ""
 
-    @property
-    def usable(self) -> str:
-        """What can be cut from it."""
-        offered = self.piece.usable
-        if offered is None:
-            return ""
-        probably = "" if self.piece.certain else "probably "
-        return probably + format_size(offered, self.piece.measure)
-
 
 def piece_page(stash: Stash, code: str) -> PiecePage:
     """Return what the page of a piece shows.

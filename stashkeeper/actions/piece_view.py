@@ -132,9 +132,7 @@ class PieceView:
     def _facts(self) -> Iterator[tuple[str, str]]:
         yield "size", self.shown_size
         yield "holds", self._holds
-        if self.usable:
-            probably = "" if self.certain else "probably "
-            yield "usable", probably + format_size(self.usable, self._measure)
+        yield "usable", self.shown_usable
         yield from (("", loss) for loss in self._losses)
         yield "place", self.place
         yield "lightness", self.reading.sentence if self.reading else "not measured yet"
@@ -163,6 +161,14 @@ class PieceView:
         words += [f"{len(self.selvedges)} selvedge edges"] if len(self.selvedges) == 2 else []
         words += ["a selvedge edge"] if len(self.selvedges) == 1 else []
         return ", ".join(words)
+
+    @property
+    def shown_usable(self) -> str:
+        """What can be cut from it; nothing for a bag of scraps."""
+        if self.usable is None:
+            return ""
+        probably = "" if self.certain else "probably "
+        return probably + format_size(self.usable, self._measure)
 
 
 def titled(code: str, name: str) -> str:

@@ -13,6 +13,7 @@ def test_a_piece_needs_only_a_name_and_a_size(run: Terminal) -> None:
     said = run("add Navy dots --size '18 x 21'")
     assert said.splitlines() == [
         "Added A1 “Navy dots”.",
+        "Size 18 × 21 in; usable: 17½ × 20½ in.",
         "Its lightness is not measured yet: add a photo, or type it.",
     ]
     piece = run.json("show A1")

@@ -57,7 +57,8 @@ def test_a_photo_a_size_and_a_place_make_a_piece(
     assert (piece.place, piece.tags) == ("Shelf 2 / Blue box", ("a", "b"))
     assert [photo.file_name for photo in piece.photos] == ["sage.jpg"]
     assert piece.reading is not None
-    assert sentences[1] == f"Lightness {piece.reading.sentence}."
+    assert sentences[1] == f"Size {piece.shown_size}; usable: {piece.shown_usable}."
+    assert sentences[2] == f"Lightness {piece.reading.sentence}."
 
 
 def test_the_next_piece_keeps_size_place_and_tags_but_not_name_and_note(
