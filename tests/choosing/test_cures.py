@@ -202,6 +202,8 @@ def test_no_single_change_is_better(
         if possible:
             best = max((cure.verdict.rank, cure.gap) for cure in possible)
             assert (found[0].verdict.rank, found[0].gap) == best
+            at_least_fair = [cure.verdict.rank >= Verdict.FAIR.rank for cure in found]
+            assert all(at_least_fair) or not any(at_least_fair)
 
 
 @given(entries("l", 3), entries("m", 3))
