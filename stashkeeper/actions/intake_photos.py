@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
@@ -62,13 +63,17 @@ def keep_photos(home: Path, uploads: Sequence[Upload], listed: Upload | None) ->
 
 
 def photo_names(home: Path) -> dict[str, int]:
-    """Return the photos that are here already: their paths, and their sizes in bytes."""
+    """Return the photos that are here already: their paths in order, and their sizes in bytes.
+
+    A photo that goes meanwhile, because all were taken in, is not here any more.
+    """
     photos = home / "photos"
-    return {
-        file.relative_to(photos).as_posix(): file.stat().st_size
-        for file in (sorted(photos.rglob("*")) if photos.is_dir() else ())
-        if file.is_file() and not file.name.startswith(".")
-    }
+    sizes: dict[str, int] = {}
+    for folder, _, names in photos.walk():
+        for file in (folder / name for name in names if not name.startswith(".")):
+            with suppress(FileNotFoundError):
+                sizes[file.relative_to(photos).as_posix()] = file.stat().st_size
+    return dict(sorted(sizes.items()))
 
 
 def harmless_path(sent: str) -> Path:

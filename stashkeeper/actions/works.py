@@ -85,8 +85,7 @@ class Records:
         """Throw away all but so many of the newest."""
         if not self.room.is_dir():
             return
-        by_age = sorted(self.room.iterdir(), key=lambda one: one.stat().st_mtime, reverse=True)
-        for old in by_age[most:]:
+        for old in sorted(self.room.iterdir(), key=_begun, reverse=True)[most:]:
             shutil.rmtree(old, ignore_errors=True)
 
 
@@ -185,6 +184,13 @@ class Works:
         except StashkeeperError as error:
             came = {"trouble": [error.problem, error.on_page]}
         self.records.write(number, {"words": words} | came)
+
+
+def _begun(home: Path) -> float:
+    try:
+        return home.stat().st_mtime
+    except FileNotFoundError:  # thrown away meanwhile, for another page's work
+        return 0.0
 
 
 def _frozen(said: Any) -> Any:

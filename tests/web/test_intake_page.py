@@ -3,7 +3,9 @@
 import io
 import json
 import re
+import shutil
 import threading
+from collections.abc import Iterator
 from html import unescape
 from pathlib import Path
 from typing import Any
@@ -17,7 +19,7 @@ from stashkeeper.actions.background import Background
 from stashkeeper.actions.incoming import Upload
 from stashkeeper.actions.intake import intake
 from stashkeeper.actions.intake_folders import IntakeFolders, UsualWords
-from stashkeeper.actions.intake_photos import harmless_path
+from stashkeeper.actions.intake_photos import harmless_path, photo_names
 from stashkeeper.actions.pieces import list_pieces, show
 from stashkeeper.actions.stash import Stash
 from tests.web.forms_sent import ANY, told, trouble
@@ -232,6 +234,24 @@ def test_an_intake_goes_on_after_the_program_was_stopped(
         page = client.get(address).text
     assert "Took in 2 fabrics from 2 photos; 1 was on record already." in page
     assert len(list_pieces(stash, []).pieces) == 3
+
+
+def test_photos_that_go_while_they_are_looked_at_are_no_fault(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The last photo was taken in, and the folder is emptied, while a page asks how far it is."""
+    (tmp_path / "photos" / "blue").mkdir(parents=True)
+    (tmp_path / "photos" / "blue" / "navy.jpg").write_bytes(b"12345")
+    assert photo_names(tmp_path) == {"blue/navy.jpg": 5}
+    walk = Path.walk
+
+    def gone_meanwhile(folder: Path) -> Iterator[Any]:
+        for found in list(walk(folder)):
+            shutil.rmtree(folder, ignore_errors=True)
+            yield found
+
+    monkeypatch.setattr(Path, "walk", gone_meanwhile)
+    assert photo_names(tmp_path) == {}
 
 
 def test_a_fault_ends_an_intake_with_a_sentence(
