@@ -5,7 +5,6 @@ then a ramp on luminance (one ramp, not one a channel: on real photos of a chart
 serves saturated colours), then, where a chart gave one, a correction of colour.
 """
 
-import warnings
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -15,6 +14,7 @@ import numpy as np
 from stashkeeper.luminance.colour_space import Floats
 from stashkeeper.luminance.lightness import luminance_of_lightness
 from stashkeeper.luminance.measurement import Measurement
+from stashkeeper.luminance.quiet import hush
 from stashkeeper.luminance.tone_ramp import ToneRamp, fit_ramp
 
 Light = tuple[float, float, float]
@@ -115,9 +115,8 @@ def recalibrated(measurement: Measurement, calibration: Calibration) -> Recalibr
 
 def lab_of_xyz(xyz: Floats) -> Recalibrated:
     """Return CIE 1976 L*, a*, b* of XYZ relative to white Y = 1, D65; L* is at most 100."""
-    with warnings.catch_warnings():
-        warnings.filterwarnings("ignore", module="colour")
-        import colour
+    hush("colour")
+    import colour
 
     lightness, a, b = colour.XYZ_to_Lab(np.maximum(xyz, 0.0))
     return Recalibrated(min(100.0, float(lightness)), float(a), float(b))

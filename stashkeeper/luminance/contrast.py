@@ -2,7 +2,6 @@
 
 import heapq
 import math
-import warnings
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -10,6 +9,7 @@ from itertools import islice, takewhile
 
 from stashkeeper.cloth.reading import Reading, difference_uncertainty, lone_photo_factors
 from stashkeeper.cloth.value import Value
+from stashkeeper.luminance.quiet import hush
 
 TOO_CLOSE = 5.0
 """A gap below this, in L*, is weak: half a Munsell value step."""
@@ -208,9 +208,8 @@ def colour_differences(pairs: Sequence[tuple[Reading, Reading]]) -> list[float |
     known = [index for index, pair in enumerate(pairs) if all(map(_has_colour, pair))]
     differences: list[float | None] = [None] * len(pairs)
     if known:
-        with warnings.catch_warnings():
-            warnings.filterwarnings("ignore", module="colour")
-            from colour.difference import delta_E_CIE2000
+        hush("colour")
+        from colour.difference import delta_E_CIE2000
 
         ones, others = ([_lab(pairs[index][side]) for index in known] for side in (0, 1))
         for index, found in zip(known, delta_E_CIE2000(ones, others), strict=True):

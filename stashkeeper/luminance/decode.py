@@ -4,9 +4,6 @@ The pixels stay as they are stored: measuring counts them without turning or con
 that a 12-megapixel photo needs no second copy. `Photo.image` is the upright picture for showing.
 """
 
-import warnings
-from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
@@ -21,6 +18,7 @@ from stashkeeper.luminance.exposure import Exposure, read_exposure
 from stashkeeper.luminance.jpeg import decoded, picture_in
 from stashkeeper.luminance.orientation import SIDEWAYS, TURNS, turned, unturned
 from stashkeeper.luminance.pixels import Memory, Pixels, plain_pixels, screen_colours
+from stashkeeper.luminance.quiet import hush
 from stashkeeper.luminance.region import Box, Crop
 
 MAX_PIXELS = 80_000_000
@@ -90,7 +88,7 @@ def open_photo(source: Path | BinaryIO, max_pixels: int = MAX_PIXELS) -> Photo:
 
     Args:
         source: a file, or an open binary file that can be wound back.
-        max_pixels: refuse photos of more pixels, before decoding them (up to 89 million, where
+        max_pixels: refuse photos of more pixels, before decoding them (up to 178 million, where
             Pillow itself stops).
 
     Raises:
@@ -116,13 +114,13 @@ def open_photo(source: Path | BinaryIO, max_pixels: int = MAX_PIXELS) -> Photo:
 def _decode(file: BinaryIO, name: str, max_pixels: int) -> Photo:
     """Return the photo in an open file."""
     _look_at_start(file, name)
-    with _quiet():
-        image = _identified(file, name)
-        _check_size(image, name, max_pixels)
-        memory = decoded(image, file)
-        if memory is None:
-            _load(image, name)
-        return _photo(image, memory, name)
+    hush("PIL")
+    image = _identified(file, name)
+    _check_size(image, name, max_pixels)
+    memory = decoded(image, file)
+    if memory is None:
+        _load(image, name)
+    return _photo(image, memory, name)
 
 
 def _look_at_start(file: BinaryIO, name: str) -> None:
@@ -149,7 +147,7 @@ def _identified(file: BinaryIO, name: str) -> Image.Image:
     try:
         Image.init()
         return Image.open(file, formats=[name for name in FORMATS if name in Image.OPEN])
-    except (Image.DecompressionBombError, Image.DecompressionBombWarning):
+    except Image.DecompressionBombError:
         raise _too_large(name, "far more") from None
     except UnidentifiedImageError:
         raise BadPhotoError(f"{name} is not a photo{_looks_like(file)}.", KINDS) from None
@@ -199,19 +197,6 @@ def _photo(image: Image.Image, memory: Memory | None, name: str) -> Photo:
         exposure=exposure,
         format="JPEG" if image.format == "MPO" else str(image.format),
     )
-
-
-@contextmanager
-def _quiet() -> Iterator[None]:
-    """Keep Pillow's remarks on odd metadata from the terminal; a bomb's warning is an error.
-
-    Threads may leave these filters behind for each other, which does no harm: they only concern
-    Pillow.
-    """
-    with warnings.catch_warnings():
-        warnings.filterwarnings("ignore", module=r"PIL\.")
-        warnings.filterwarnings("error", category=Image.DecompressionBombWarning)
-        yield
 
 
 def _shown(name: object) -> str:

@@ -1,6 +1,5 @@
 """Measure the cloth in a photo: exact mean luminance of the full image, by histograms."""
 
-import warnings
 from collections.abc import Iterator
 
 import numpy as np
@@ -14,6 +13,7 @@ from stashkeeper.luminance.glare import glare_side, is_glaring
 from stashkeeper.luminance.lightness import lightness_of_luminance
 from stashkeeper.luminance.measurement import VERSION, Counts, Measurement, mean_light
 from stashkeeper.luminance.pixels import Pixels, picture_of
+from stashkeeper.luminance.quiet import hush
 from stashkeeper.luminance.region import WHOLE_LESS_MARGIN, Box, Crop
 from stashkeeper.luminance.samples import Cells, Samples, luminance_cells, take_samples
 from stashkeeper.luminance.spread import spread_of
@@ -86,9 +86,8 @@ def _parts(pixels: Pixels, box: Box) -> Iterator[tuple[Image.Image, Image.Image 
 
 def _a_and_b(xyz: tuple[float, float, float]) -> tuple[float, float]:
     """Return a* and b* of a colour relative to D65 (CIE 1976)."""
-    with warnings.catch_warnings():
-        warnings.filterwarnings("ignore", module="colour")
-        import colour
+    hush("colour")
+    import colour
 
     _, a, b = colour.XYZ_to_Lab(xyz)
     return float(a), float(b)
