@@ -78,8 +78,8 @@ def cures(groups: Groups, contrast: Contrast, shelf: Sequence[Entry]) -> tuple[C
     For each of the two fabrics that the gap hangs on: leaving it out (never the last of its
     group), and the piece of the shelf that serves best in its place. No cure makes the verdict at
     the group's other boundary worse. Of pieces that serve equally well, the one nearest in colour
-    to the fabric left out is taken. Where a change makes the gap fair or better,
-    those that do not are left away.
+    to the fabric left out is taken. Where a change makes the gap fair or better, those that do not
+    are left away.
 
     Args:
         groups: the pieces of each value.

@@ -11,10 +11,9 @@ from typing import Any
 
 import numpy as np
 
-from stashkeeper.luminance.colour_space import Floats
+from stashkeeper.luminance.colour_space import Floats, lab_of
 from stashkeeper.luminance.lightness import luminance_of_lightness
 from stashkeeper.luminance.measurement import Measurement
-from stashkeeper.luminance.quiet import hush
 from stashkeeper.luminance.tone_ramp import ToneRamp, fit_ramp
 
 Light = tuple[float, float, float]
@@ -115,11 +114,8 @@ def recalibrated(measurement: Measurement, calibration: Calibration) -> Recalibr
 
 def lab_of_xyz(xyz: Floats) -> Recalibrated:
     """Return CIE 1976 L*, a*, b* of XYZ relative to white Y = 1, D65; L* is at most 100."""
-    hush("colour")
-    import colour
-
-    lightness, a, b = colour.XYZ_to_Lab(np.maximum(xyz, 0.0))
-    return Recalibrated(min(100.0, float(lightness)), float(a), float(b))
+    lightness, a, b = lab_of(xyz).tolist()
+    return Recalibrated(min(100.0, lightness), a, b)
 
 
 def _white_balance(greys: Sequence[KnownGrey], luminance_row: Floats) -> Floats:

@@ -18,8 +18,8 @@ from stashkeeper.luminance.chart_light import (
     light_slope,
     more_light,
 )
-from stashkeeper.luminance.chart_reference import lab_of, reference_lightness, reference_xyz
-from stashkeeper.luminance.colour_space import Floats
+from stashkeeper.luminance.chart_reference import reference_lightness, reference_xyz
+from stashkeeper.luminance.colour_space import Floats, lab_of
 from stashkeeper.luminance.decode import Photo
 from stashkeeper.luminance.lightness import lightness_of_luminance
 from stashkeeper.luminance.patches import Patch, stored_points, upright_fractions

@@ -40,11 +40,3 @@ def reference_lightness() -> Floats:
     chart = colour.CCS_COLOURCHECKERS["ColorChecker24 - After November 2014"]
     luminance = np.array(list(chart.data.values()))[:, 2]
     return np.asarray(colour.colorimetry.lightness_CIE1976(100 * luminance))
-
-
-def lab_of(xyz: Floats) -> Floats:
-    """Return CIE 1976 L*, a*, b*, n × 3, of XYZ relative to white Y = 1, D65."""
-    hush("colour")
-    import colour
-
-    return np.asarray(colour.XYZ_to_Lab(np.maximum(xyz, 0.0)))

@@ -6,6 +6,8 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
+from stashkeeper.luminance.quiet import hush
+
 Floats = NDArray[np.float64]
 
 SRGB_TO_XYZ = (
@@ -70,3 +72,11 @@ def srgb() -> ColourSpace:
 def display_p3() -> ColourSpace:
     """Return Display P3: the wide colours of many phones, with sRGB's tone curve."""
     return space("Display P3", srgb_tone(codes()), DISPLAY_P3_TO_XYZ)
+
+
+def lab_of(xyz: Floats) -> Floats:
+    """Return CIE 1976 L*, a*, b*, … × 3, of XYZ relative to white Y = 1, D65."""
+    hush("colour")
+    import colour
+
+    return np.asarray(colour.XYZ_to_Lab(np.maximum(xyz, 0.0)))

@@ -16,10 +16,12 @@ from stashkeeper.luminance.pixels import DEPTH, Memory, picture_of
 from stashkeeper.luminance.region import Box
 
 LARGEST: Final = 72 << 20
-"""Larger memory goes back to the system, in bytes: 16-megapixel photos still leave theirs."""
+"""Larger memory goes back to the system, in bytes: 16-megapixel photos still leave theirs. Of a
+larger file Pillow reads what it needs."""
 
+_NONE: Final = np.empty(0, dtype=np.uint8)
 _left: deque[Memory] = deque(maxlen=2)
-"""What the last photo has left, for the next."""
+"""What the last photos have left for the next, one for each of two that are read at a time."""
 
 
 def decoded(head: Image.Image, file: BinaryIO) -> Memory | None:
@@ -57,7 +59,7 @@ def _memory(size: int) -> Memory:
     try:
         whole = _left.pop()
     except IndexError:
-        whole = np.empty(size, dtype=np.uint8)
+        whole = _NONE
     if whole.size < size:
         whole = np.empty(size, dtype=np.uint8)
     memory = whole[:size]

@@ -7,13 +7,13 @@ from PIL import Image
 
 from stashkeeper.cloth.reading import Doubt
 from stashkeeper.errors import BadCropError
+from stashkeeper.luminance.colour_space import lab_of
 from stashkeeper.luminance.decode import Photo
 from stashkeeper.luminance.doubts import is_blurred, is_clipped, is_uneven
 from stashkeeper.luminance.glare import glare_side, is_glaring
 from stashkeeper.luminance.lightness import lightness_of_luminance
 from stashkeeper.luminance.measurement import VERSION, Counts, Measurement, mean_light
 from stashkeeper.luminance.pixels import Pixels, picture_of
-from stashkeeper.luminance.quiet import hush
 from stashkeeper.luminance.region import WHOLE_LESS_MARGIN, Box, Crop
 from stashkeeper.luminance.samples import Cells, Samples, luminance_cells, take_samples
 from stashkeeper.luminance.spread import spread_of
@@ -42,7 +42,7 @@ def measure(photo: Photo, crop: Crop = WHOLE_LESS_MARGIN) -> Measurement:
         )
     means = mean_light(histograms, photo.space.tones)
     x, y, z = (float(part) for part in photo.space.to_xyz @ np.array(means))
-    a, b = _a_and_b((x, y, z))
+    _, a, b = lab_of(np.array((x, y, z))).tolist()
     samples = take_samples(photo.pixels, box)
     blurred, spotted = luminance_cells(samples, samples.side, glare_side(samples))
     return Measurement(
@@ -82,15 +82,6 @@ def _parts(pixels: Pixels, box: Box) -> Iterator[tuple[Image.Image, Image.Image 
         edges = (box.left, top, box.right, min(top + rows, box.bottom))
         mask = None if pixels.mask is None else pixels.mask.crop(edges)
         yield pixels.stored.crop(edges), mask
-
-
-def _a_and_b(xyz: tuple[float, float, float]) -> tuple[float, float]:
-    """Return a* and b* of a colour relative to D65 (CIE 1976)."""
-    hush("colour")
-    import colour
-
-    _, a, b = colour.XYZ_to_Lab(xyz)
-    return float(a), float(b)
 
 
 def _doubts(
